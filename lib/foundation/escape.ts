@@ -1,0 +1,28 @@
+// Text from a file is never trusted by the format it is written into.
+
+const HTML: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;', "'": '&#39;' };
+
+/** Text that can stand in HTML or XML, also inside a quoted attribute. Characters that XML forbids are dropped. */
+export function escapeMarkup(text: string): string {
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: XML 1.0 forbids these characters
+  return text.replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]/g, '').replace(/[&<>"']/g, (c) => HTML[c] as string);
+}
+
+/**
+ * One CSV field after RFC 4180. A field that a spreadsheet would run as a formula gets a leading apostrophe; numbers do not.
+ * @example
+ * csvField('a "b", c') // => '"a ""b"", c"'
+ * csvField('=1+1') // => "'=1+1"
+ * csvField('-2') // => '-2'
+ */
+export function csvField(value: string | number | boolean | null | undefined): string {
+  if (value === null || value === undefined) return '';
+  let text = String(value);
+  if (typeof value === 'string' && /^[=+\-@\t\r]/.test(text) && !/^[+-]?\d+(\.\d+)?$/.test(text)) text = `'${text}`;
+  return /[",\r\n]/.test(text) ? `"${text.replace(/"/g, '""')}"` : text;
+}
+
+/** A text that can stand in Markdown as plain words. */
+export function escapeMarkdown(text: string): string {
+  return escapeMarkup(text.replace(/[\r\n]+/g, ' ')).replace(/([\\`*_{}[\]()#+!|~])/g, '\\$1');
+}

@@ -1,0 +1,25 @@
+// Colours that people with any common colour blindness can tell apart.
+
+/** Okabe and Ito, "Color Universal Design" (2008): eight colours for kinds. */
+export const KIND = {
+  black: '#000000',
+  orange: '#E69F00',
+  skyBlue: '#56B4E9',
+  green: '#009E73',
+  yellow: '#F0E442',
+  blue: '#0072B2',
+  vermilion: '#D55E00',
+  purple: '#CC79A7',
+} as const;
+
+/** Ink and paper of every chart, sheet and page. */
+export const INK = {
+  text: '#1f1f1f',
+  soft: '#5c5c5c',
+  line: '#b9b9b9',
+  hair: '#e3e3e3',
+  paper: '#ffffff',
+} as const;
+
+/** The named sequence for amounts (Nuñez, Anderton and Renslow 2018), as Vega knows it. */
+export const AMOUNT_SCHEME = 'cividis';
