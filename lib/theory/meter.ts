@@ -1,0 +1,93 @@
+// Meters, and the count as players speak it: 1 & 2 e 3 & a, triplets 1 t l.
+import { QUARTER, tupletDefault, type ValueLetter, valueOf, valueText, valueTicks } from '../foundation/time.js';
+import { type Ticks, ticks } from '../foundation/units.js';
+
+/** A time signature with the lengths that follow from it. */
+export interface Meter {
+  readonly over: number;
+  readonly under: number;
+  readonly barTicks: Ticks;
+  /** What "on the beat" means: the written unit; in compound meters the dotted value of three. */
+  readonly beatTicks: Ticks;
+  /** What the player counts: as the beat, but 6/8 is counted in six. */
+  readonly pulseTicks: Ticks;
+}
+
+/**
+ * The meter of a time signature. Compound: 6, 9 and 12 over 8 or 16. 6/8 is counted in six, 9/8 in three, 12/8 in four.
+ * @example
+ * meterOf(12, 8)?.beatTicks // => 30240
+ */
+export function meterOf(over: number, under: number): Meter | undefined {
+  if (!Number.isInteger(over) || over < 1 || over > 32 || ![1, 2, 4, 8, 16, 32].includes(under)) return undefined;
+  const unit = (QUARTER * 4) / under;
+  const compound = under >= 8 && over % 3 === 0 && over > 3;
+  const beat = compound ? unit * 3 : unit;
+  return {
+    over, under,
+    barTicks: ticks(unit * over),
+    beatTicks: ticks(beat),
+    pulseTicks: ticks(over === 6 && compound ? unit : beat),
+  };
+}
+
+/**
+ * Reads `4/4`.
+ * @example
+ * parseMeter('6/8')?.over // => 6
+ * parseMeter('5/7') // => undefined
+ */
+export function parseMeter(text: string): Meter | undefined {
+  const match = /^\s*(\d{1,2})\s*\/\s*(\d{1,2})\s*$/.exec(text);
+  return match ? meterOf(Number(match[1]), Number(match[2])) : undefined;
+}
+
+/** The text of a meter: `4/4`. */
+export const meterText = (meter: Meter): string => `${meter.over}/${meter.under}`;
+
+const PARTS: readonly (readonly [string, number])[] = [
+  ['', 0], ['e', 1 / 4], ['t', 1 / 3], ['&', 1 / 2], ['l', 2 / 3], ['a', 3 / 4],
+];
+
+/**
+ * The offset into the bar of a spoken count: `3&` is half a pulse after 3, `2t` and `2l` the second and third of a triplet,
+ * `2&+t` a thirty-second later than `2&`. `undefined` for what is no count or lies outside the bar.
+ * @example
+ * parseCount('3&', parseMeter('4/4')!) // => 50400
+ */
+export function parseCount(text: string, meter: Meter): Ticks | undefined {
+  const match = /^(\d{1,2})([e&atl]?)(?:\+([whqest])(\.*)(?::(\d+)(?:\/(\d+))?)?)?$/.exec(text);
+  if (!match) return undefined;
+  const part = PARTS.find(([name]) => name === match[2]) as readonly [string, number];
+  let offset = (Number(match[1]) - 1) * meter.pulseTicks + part[1] * meter.pulseTicks;
+  if (match[3] !== undefined) {
+    const n = Number(match[5] ?? 1);
+    const m = match[6] === undefined ? (n === 1 ? 1 : tupletDefault(n)) : Number(match[6]);
+    const extra = valueTicks({ letter: match[3] as ValueLetter, dots: (match[4] as string).length, n, m });
+    if (extra === undefined) return undefined;
+    offset += extra;
+  }
+  return Number.isInteger(offset) && offset >= 0 && offset < meter.barTicks ? ticks(offset) : undefined;
+}
+
+/**
+ * The count of an offset into the bar, as a player speaks it; always exact, so that {@link parseCount} gives the offset back.
+ * @example
+ * countText(ticks(50400), parseMeter('4/4')!) // => '3&'
+ */
+export function countText(offset: Ticks, meter: Meter): string {
+  const pulse = Math.floor(offset / meter.pulseTicks);
+  const within = offset - pulse * meter.pulseTicks;
+  let before = 0;
+  for (let i = 0; i < PARTS.length; i++) {
+    const at = (PARTS[i] as readonly [string, number])[1] * meter.pulseTicks;
+    if (!Number.isInteger(at)) continue;
+    if (at === within) return `${pulse + 1}${(PARTS[i] as readonly [string, number])[0]}`;
+    if (at < within) before = i;
+  }
+  const [name, share] = PARTS[before] as readonly [string, number];
+  return `${pulse + 1}${name}+${valueText(valueOf(ticks(within - share * meter.pulseTicks)))}`;
+}
+
+/** True if an offset into the bar falls on a beat of the meter. */
+export const onBeat = (offset: Ticks, meter: Meter): boolean => offset % meter.beatTicks === 0;

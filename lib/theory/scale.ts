@@ -1,0 +1,110 @@
+// Keys: a tonic and a mode, and how the key spells its notes. Scale intervals are tonal's.
+import { Interval, Scale } from 'tonal';
+import { nearest } from '../foundation/nearest.js';
+import { mod, type PitchClass } from '../foundation/units.js';
+import { nameAbove, type PitchName, pitchClassOf, pitchName, plainName } from './pitch.js';
+
+/** The modes that a key can be in. */
+export const MODES = [
+  'major', 'minor', 'dorian', 'phrygian', 'lydian', 'mixolydian', 'locrian', 'harmonic minor', 'melodic minor', 'blues', 'major blues',
+] as const;
+/** A mode. `blues` is the key of a blues: the mixolydian scale, in which b3, b5 and b7 are expected colours. */
+export type Mode = (typeof MODES)[number];
+
+/** The scale that each mode is read with. A blues in C is spelled and counted over C mixolydian. */
+const SCALE_OF: Readonly<Record<Mode, string>> = {
+  major: 'major', minor: 'minor', dorian: 'dorian', phrygian: 'phrygian', lydian: 'lydian', mixolydian: 'mixolydian', locrian: 'locrian',
+  'harmonic minor': 'harmonic minor', 'melodic minor': 'melodic minor', blues: 'mixolydian', 'major blues': 'mixolydian',
+};
+
+/** A key: its tonic, its mode, and for each pitch class of its scale the name that the key gives it. */
+export interface Key {
+  readonly tonic: PitchClass;
+  readonly tonicName: PitchName;
+  readonly mode: Mode;
+  /** By pitch class (0 is C): the scale's name for it, or `undefined` outside the scale. */
+  readonly names: readonly (PitchName | undefined)[];
+}
+
+const keys = new Map<string, Key>();
+
+/**
+ * Reads a key such as `C mixolydian`, `A minor`, `Am`, `Eb` (major). An unknown one gives a reason and perhaps a suggestion.
+ * @example
+ * const key = parseKey('Eb major')
+ * 'names' in key && key.names.filter((n) => n !== undefined).join(' ') // => 'C D Eb F G Ab Bb'
+ */
+export function parseKey(text: string): Key | { readonly reason: string; readonly suggestion?: string } {
+  const match = /^\s*([A-Ga-g](?:b|#|♭|♯)?)(m(?![a-z]))?(?:[\s-]+(.+?))?\s*$/.exec(text);
+  const tonicName = match ? pitchName(match[1] as string) : undefined;
+  if (!match || !tonicName) return { reason: 'a key is a note name and a mode, such as "A minor"' };
+  const written = match[3] === undefined ? (match[2] ? 'minor' : 'major') : `${match[2] ?? ''} ${match[3]}`; // "Am major" is no key
+  const word = written.trim().toLowerCase().replace(/\s+/g, ' ');
+  const mode = ALIASES[word] ?? (MODES as readonly string[]).find((m) => m === word);
+  if (!mode) {
+    const near = nearest(word, MODES, 3);
+    const reason = `"${word}" is not a mode`;
+    return near ? { reason, suggestion: `${tonicName} ${near}` } : { reason };
+  }
+  return keyOf(tonicName, mode as Mode);
+}
+
+const ALIASES: Readonly<Record<string, Mode>> = {
+  maj: 'major', ionian: 'major', min: 'minor', aeolian: 'minor', 'natural minor': 'minor', 'minor blues': 'minor', mixo: 'mixolydian',
+};
+
+/** The key on a tonic in a mode. */
+export function keyOf(tonicName: PitchName, mode: Mode): Key {
+  const text = `${tonicName} ${mode}`;
+  const known = keys.get(text);
+  if (known) return known;
+  const names = new Array<PitchName | undefined>(12).fill(undefined);
+  for (const interval of Scale.get(`C ${SCALE_OF[mode]}`).intervals) {
+    const name = nameAbove(tonicName, Number.parseInt(interval, 10) - 1, Interval.semitones(interval) as number);
+    names[pitchClassOf(name)] = name;
+  }
+  const key: Key = { tonic: pitchClassOf(tonicName), tonicName, mode, names };
+  keys.set(text, key);
+  return key;
+}
+
+/**
+ * The text of a key: `C mixolydian`.
+ * @example
+ * keyText(parseKey('Am')) // => 'A minor'
+ */
+export const keyText = (key: Key): string => `${key.tonicName} ${key.mode}`;
+
+/** True if the key's scale holds a tone that many semitones above its tonic. */
+export const inScale = (key: Key, semitonesAboveTonic: number): boolean => key.names[mod(key.tonic + semitonesAboveTonic, 12)] !== undefined;
+
+const LETTERS_FLAT = [0, 1, 1, 2, 2, 3, 4, 4, 5, 5, 6, 6];
+
+/**
+ * How a pitch class outside key and chord is spelled: as a degree of the key, the tritone by direction (up #4, down b5), all others as flats.
+ * Two accidentals are never shown.
+ */
+export function chromaticName(key: Key, pitch: PitchClass, rising: boolean): PitchName {
+  const above = mod(pitch - key.tonic, 12);
+  const letters = above === 6 && rising ? 3 : (LETTERS_FLAT[above] as number);
+  return plainName(nameAbove(key.tonicName, letters, above));
+}
+
+const NUMERALS = ['I', 'bII', 'II', 'bIII', 'III', 'IV', '#IV', 'V', 'bVI', 'VI', 'bVII', 'VII'];
+
+/**
+ * The function of a chord in a key as a Roman numeral: capital for a major third, small for a minor one; ø, ° and + as usual.
+ * Degrees are counted from the major scale in every mode, so the sixth degree of A minor is bVI.
+ * @example
+ * romanNumeral(parseKey('A minor'), pitchClass(5), 'major') // => 'bVI'
+ * romanNumeral(parseKey('C major'), pitchClass(2), 'minor') // => 'ii'
+ */
+export function romanNumeral(key: Key, root: PitchClass, quality: string): string {
+  const numeral = NUMERALS[mod(root - key.tonic, 12)] as string;
+  if (quality === 'minor') return small(numeral);
+  if (quality === 'half-diminished') return `${small(numeral)}ø`;
+  if (quality === 'diminished') return `${small(numeral)}°`;
+  return quality === 'augmented' ? `${numeral}+` : numeral;
+}
+
+const small = (numeral: string): string => numeral.replace(/[IV]+/, (letters) => letters.toLowerCase());
