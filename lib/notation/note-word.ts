@@ -1,0 +1,214 @@
+// One word of a phrase: values (`q.`, `e:3`) and notes (`h9@3(0>2)~`), read character by character.
+import { tupletDefault, type ValueLetter, valueTicks } from '../foundation/time.js';
+import { type Cents, cents, fret, stringNumber, type Ticks, ticks } from '../foundation/units.js';
+import type { BendPath, BendPoint } from '../guitar/bend.js';
+import type { NoteStart } from '../guitar/technique.js';
+import type { Note } from '../solo/solo.js';
+import { type Faults, type Span, shown } from './lexer.js';
+
+/** A note as read, before it has a place in time; `tied` if its tail says so, `started` if its start was written. */
+export interface ReadNote {
+  readonly note: Note;
+  readonly tied: boolean;
+  readonly isGrace: boolean;
+  readonly started: boolean;
+  readonly span: Span;
+}
+
+const VALUE = /^([whqest])(\.*)(?::(\d+)(?:\/(\d+))?)?$/;
+
+/** The length of a value word, `undefined` if the word is none, or `'off'` for a value that falls off the tick lattice. */
+export function readValue(word: string): Ticks | undefined | 'off' {
+  if (word.length === 1) return PLAIN[word];
+  const match = VALUE.exec(word);
+  if (!match) return undefined;
+  const n = Number(match[3] ?? 1);
+  const m = match[4] === undefined ? (match[3] === undefined ? 1 : tupletDefault(n)) : Number(match[4]);
+  const dots = (match[2] as string).length;
+  if (n < 1 || m < 1 || n > 1e9 || m > 1e9 || dots > 4) return 'off';
+  return valueTicks({ letter: match[1] as ValueLetter, dots, n, m }) ?? 'off';
+}
+
+const PLAIN: Readonly<Record<string, Ticks>> = Object.fromEntries(
+  (['w', 'h', 'q', 'e', 's', 't'] as const).map((letter) => [letter, valueTicks({ letter, dots: 0, n: 1, m: 1 }) as Ticks]),
+);
+
+const NO_PATH: BendPath = [];
+const NO_MARKS: readonly string[] = [];
+
+const STARTS: Readonly<Record<string, NoteStart>> = { h: 'hammered', p: 'pulled', '/': 'slid up', '\\': 'slid down', t: 'tapped' };
+
+/** Reads an event: one note, or several joined by `+`. `undefined` (with the fault said) if any part is none. */
+export function readEvent(faults: Faults, span: Span): ReadNote[] | undefined {
+  const { text } = faults.source;
+  const notes: ReadNote[] = [];
+  let at = span.start;
+  while (at <= span.end) {
+    const to = plusFrom(text, at, span.end);
+    const note = readNote(faults, { start: at, end: to });
+    if (!note) return undefined;
+    notes.push(note);
+    at = to + 1;
+  }
+  const first = notes[0] as ReadNote;
+  if (notes.length === 1) return notes;
+  return first.started ? notes.map((n) => (n.started || n.note.kind === 'on' ? n : { ...n, note: { ...n.note, start: first.note.start } })) : notes;
+}
+
+/** The next `+` outside brackets, or the end. */
+function plusFrom(text: string, from: number, end: number): number {
+  let depth = 0;
+  for (let i = from; i < end; i++) {
+    const c = text.charCodeAt(i);
+    if (c === 40) depth++;
+    else if (c === 41) depth--;
+    else if (c === 43 && depth <= 0) return i;
+  }
+  return end;
+}
+
+function readNote(faults: Faults, span: Span): ReadNote | undefined {
+  const { text } = faults.source;
+  const { start, end } = span;
+  let i = start;
+  const isGrace = text[i] === 'g';
+  if (isGrace) i++;
+  let begin: NoteStart = 'picked';
+  const given = STARTS[text[i] as string];
+  const started = given !== undefined;
+  if (given) {
+    begin = given;
+    i++;
+  }
+  let kind: Note['kind'] = 'fretted';
+  let at = 0;
+  if (text[i] === '@') {
+    kind = 'on';
+    if (given || isGrace) return bad(faults, span, 'a string that goes on sounding has no start of its own', `write ${shown(text.slice(i, end))}`);
+    begin = 'none';
+  } else if (text[i] === 'x') {
+    kind = 'dead';
+    i++;
+  } else {
+    const digits = i;
+    while (i < end && isDigit(text.charCodeAt(i))) i++;
+    if (start === end) return bad(faults, { start: start - 1, end }, 'a note is missing beside +', 'as in 10@2+7@1, without blanks');
+    if (i === digits) return bad(faults, span, `"${shown(text.slice(start, end))}" is not a note`, NOT_A_NOTE);
+    if (i - digits > 2) return bad(faults, span, `fret ${text.slice(digits, Math.min(i, digits + 12))} is off every neck`, 'a fret has one or two digits');
+    at = Number(text.slice(digits, i));
+  }
+  if (text[i] !== '@' || i >= end) return bad(faults, span, `which string? "${shown(text.slice(start, end))}" has no @`, stringRemedy(text.slice(start, end), text.slice(start, i)));
+  i++;
+  const stringDigit = i < end ? text.charCodeAt(i) - 48 : -1;
+  if (stringDigit < 0 || stringDigit > 9 || (i + 1 < end && isDigit(text.charCodeAt(i + 1))))
+    return bad(faults, span, `"${shown(text.slice(start, end))}" names no string`, 'a string is one digit after @, 1 the highest');
+  i++;
+  const tail = readTail(faults, span, i);
+  if (!tail) return undefined;
+  const note: Note = {
+    onset: ticks(0), length: ticks(0), kind, string: stringNumber(stringDigit), fret: fret(at), start: begin, path: tail.path, grace: 0,
+    ring: tail.ring, vibrato: tail.vibrato, accent: tail.accent, harmonic: tail.harmonic, slideAway: tail.slideAway, marks: tail.marks,
+  };
+  return { note, tied: tail.tied, isGrace, started, span };
+}
+
+interface Tail {
+  path: BendPath;
+  ring: boolean;
+  vibrato: boolean;
+  accent: boolean;
+  harmonic: boolean;
+  slideAway: boolean;
+  tied: boolean;
+  marks: readonly string[];
+}
+
+function readTail(faults: Faults, span: Span, from: number): Tail | undefined {
+  const { text } = faults.source;
+  const tail: Tail = { path: NO_PATH, ring: false, vibrato: false, accent: false, harmonic: false, slideAway: false, tied: false, marks: NO_MARKS };
+  const marks = new Set<string>();
+  let i = from;
+  while (i < span.end) {
+    const c = text[i] as string;
+    if (c === '(') {
+      const close = text.indexOf(')', i);
+      if (close < 0 || close >= span.end) return undefined; // an open bracket was said by the lexer
+      const path = readPath(faults, { start: i, end: close + 1 });
+      if (!path) return undefined;
+      if (tail.path.length > 0) return bad(faults, { start: i, end: close + 1 }, 'a note has one bend path', 'write all its levels in one bracket');
+      tail.path = path;
+      i = close + 1;
+      continue;
+    }
+    i++;
+    if (c === '~') tail.vibrato = true;
+    else if (c === '!') tail.accent = true;
+    else if (c === '*') tail.harmonic = true;
+    else if (c === '=') tail.ring = true;
+    else if (c === '\\') tail.slideAway = true;
+    else if (c === '_') tail.tied = true;
+    else if (c === ':') {
+      const markStart = i;
+      while (i < span.end && /[A-Za-z0-9-]/.test(text[i] as string)) i++;
+      const mark = text.slice(markStart, i);
+      if (mark === '') return bad(faults, { start: markStart - 1, end: i }, 'a mark has a name after its :', 'as in :ghost or :3');
+      marks.add(mark);
+    } else
+      return bad(faults, { start: i - 1, end: span.end }, `"${shown(text.slice(i - 1, span.end))}" cannot follow a note`, 'after the string: (bend) ~ ! * = \\ _ or :mark');
+  }
+  if (marks.size > 0) tail.marks = [...marks];
+  return tail;
+}
+
+const POINT = /^(\d+(?:\.\d+)?)?(?:\s+(\S+))?$/;
+
+/** Reads `(0>2)`, `(2>0)`, `(>0)`, `(0>2 q.>0 e)`. */
+function readPath(faults: Faults, span: Span): BendPath | undefined {
+  const inner = faults.source.text.slice(span.start + 1, span.end - 1);
+  const points: BendPoint[] = [];
+  let at = span.start + 1;
+  for (const part of inner.split('>')) {
+    const place = { start: at, end: Math.max(at + part.length, at + 1) };
+    at += part.length + 1;
+    const trimmed = part.trim();
+    const match = POINT.exec(trimmed);
+    if (!match || (match[1] === undefined && (points.length > 0 || match[2] !== undefined || !inner.includes('>')))) {
+      const fraction = /\d\s*\/\s*\d/.test(trimmed);
+      const expected = "a level in frets' worth of bend: 0.5 curl, 1, 1.5, 2";
+      bad(faults, place, `"${shown(trimmed)}" is not a level of a bend, ${expected} expected`, fraction ? 'players write 1/2 for a half step, which is one fret: write 1 (a quarter-tone curl is 0.5)' : 'as in (0>2) or (2>0)');
+      return undefined;
+    }
+    let level: Cents | null = null;
+    if (match[1] !== undefined) {
+      const worth = Number(match[1]) * 100;
+      if (worth % 50 !== 0 || worth > 2400) {
+        bad(faults, place, `a bend of ${shown(match[1])} frets' worth cannot be written`, 'levels are multiples of 0.5 up to 24');
+        return undefined;
+      }
+      level = cents(worth);
+    }
+    const time = match[2] === undefined ? undefined : readValue(match[2]);
+    if (match[2] !== undefined && (time === undefined || time === 'off')) {
+      bad(faults, place, `"${shown(match[2])}" is not a note value`, 'w h q e s t, with dots or a tuplet: q. or e:3');
+      return undefined;
+    }
+    points.push(time === undefined || time === 'off' ? { level } : { level, time });
+  }
+  return points;
+}
+
+function bad(faults: Faults, span: Span, message: string, remedy?: string): undefined {
+  faults.fault('bad-note', span, message, remedy === undefined ? {} : { remedy });
+  return undefined;
+}
+
+const isDigit = (c: number): boolean => c >= 48 && c <= 57;
+
+const NOT_A_NOTE = 'a note is a fret at a string, as in 9@3; a rest is -; a value is w h q e s or t';
+
+/** `2:5`, `2-5`: string before fret, as some write it. */
+function stringRemedy(word: string, head: string): string {
+  const swapped = /^([hptx]?)(\d)[:;,.-](\d{1,2})$/.exec(word);
+  if (swapped) return `fret at string: write ${swapped[1]}${swapped[3]}@${swapped[2]}`;
+  return `write the string after the fret, as in ${/\d$/.test(head) ? head : '9'}@3`;
+}

@@ -1,0 +1,280 @@
+// One phrase: entry, values, notes, bar lines; every bar must add up.
+import { lengthInWords } from '../foundation/time.js';
+import { type Ticks, ticks } from '../foundation/units.js';
+import type { Bar, BarGrid } from '../solo/changes.js';
+import { compareNotes, type Note, type Phrase, type Remark } from '../solo/solo.js';
+import { countText, parseCount } from '../theory/meter.js';
+import { LAST_BAR } from './changes-reader.js';
+import { type Faults, type Line, type Span, shown, unquote } from './lexer.js';
+import { readEvent, readValue } from './note-word.js';
+
+/** A phrase as read, with the place of each note in the text; `broken` if any fault was found in it. */
+export interface ReadPhrase {
+  readonly phrase: Phrase;
+  readonly spans: readonly Span[];
+  readonly head: Span;
+  readonly broken: boolean;
+}
+
+/** Collects the lines of one phrase. */
+export interface PhraseReader {
+  line(line: Line): void;
+  finish(): ReadPhrase;
+}
+
+interface Placed {
+  note: Note;
+  readonly span: Span;
+}
+
+/** A reader for the phrase whose head line (`phrase 3 "name"`) is given. */
+export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseReader {
+  const { text } = faults.source;
+  const before = faults.count();
+  const word = (line: Line, i: number): string => text.slice(line.words[2 * i], line.words[2 * i + 1]);
+  const spanOf = (line: Line, i: number): Span => ({ start: line.words[2 * i] as number, end: line.words[2 * i + 1] as number });
+  const headSpan: Span = { start: head.words[0] as number, end: head.words[head.words.length - 1] as number };
+  const { id, name } = readHeadLine();
+
+  let entry: Ticks | undefined;
+  let cursor = 0;
+  let bar: Bar = grid.bar(0);
+  let lineEnd = headSpan.end;
+  let barText = -1; // offset at which the current bar's words start
+  let lastEnd = 0;
+  let value: Ticks | undefined;
+  let saidNoValue = false;
+  let ringing = false;
+  let heard: number | undefined;
+  const placed: Placed[] = [];
+  let graces: Placed[][] = [];
+  let event: { onset: number; items: { placed: Placed; tied: boolean }[]; live: boolean } | undefined;
+  const damps: Ticks[] = [];
+  const remarks: Remark[] = [];
+
+  function readHeadLine(): { id: string; name: string } {
+    const rest = head.words.length / 2;
+    const first = rest > 1 ? word(head, 1) : '';
+    const quoted = rest > 2 && word(head, 2)[0] === '"';
+    if (!/^[A-Za-z0-9][\w.-]*$/.test(first) || rest > 3 || (rest === 3 && !quoted))
+      faults.fault('phrase-head', headSpan, 'a phrase has an id and perhaps a name in quotes', { remedy: 'as in phrase 1 "knock at the door"' });
+    return { id: first, name: quoted ? unquote(faults, spanOf(head, 2)) : '' };
+  }
+
+  function readAt(line: Line): void {
+    const span = { start: line.words[0] as number, end: line.words[line.words.length - 1] as number };
+    const number = Number(word(line, 1));
+    if (entry !== undefined || placed.length > 0) return faults.fault('at-twice', span, 'a phrase comes in once', { remedy: 'start a new phrase, or write rests' });
+    if (line.words.length !== 6 || !/^\d+$/.test(word(line, 1)) || number > LAST_BAR)
+      return faults.fault('bad-entry', span, 'where the phrase comes in: a bar and a count', { found: text.slice(span.start, span.end), remedy: 'as in at 0 3& (the and of 3 in the pickup bar)' });
+    const offset = parseCount(word(line, 2), grid.bar(number).meter);
+    if (offset === undefined) {
+      const meter = grid.bar(number).meter;
+      const pulses = meter.barTicks / meter.pulseTicks;
+      return faults.fault('bad-entry', spanOf(line, 2), `"${shown(word(line, 2))}" is not a count in bar ${number}`, {
+        found: word(line, 2),
+        expected: `1 to ${pulses}, with e & a, or t l for a triplet`,
+        remedy: 'as in 3& for the and of 3',
+      });
+    }
+    bar = grid.bar(number);
+    cursor = bar.start + offset;
+    entry = ticks(cursor);
+  }
+
+  /** Time passes: `undefined` (and one fault) while no value has been written. */
+  function step(span: Span): Ticks | undefined {
+    if (value === undefined && !saidNoValue) {
+      saidNoValue = true;
+      faults.fault('no-value', span, 'each phrase starts with its own note value', { remedy: 'write w h q e s or t before its first note' });
+    }
+    enter();
+    return value;
+  }
+
+  function enter(): void {
+    if (entry !== undefined) return;
+    entry = ticks(grid.bar(1).start);
+    cursor = entry;
+    bar = grid.bar(1);
+    faults.fault('no-entry', headSpan, `phrase ${shown(id)} does not say where it comes in`, { remedy: 'write at and the bar and count, as in at 1 1' });
+  }
+
+  function readNotes(span: Span): void {
+    const notes = readEvent(faults, span);
+    const isGrace = text.charCodeAt(span.start) === 103; // g
+    if (isGrace) enter();
+    const length = isGrace ? ticks(0) : (step(span) ?? ticks(0));
+    if (!notes) {
+      cursor += length; // keep the bar's sum, so that one bad note is one fault
+      event = undefined;
+      graces = [];
+      return;
+    }
+    if (notes.some((n) => n.isGrace !== isGrace)) faults.fault('grace-group', span, 'in a group, all notes are graces or none is', { remedy: 'write g before each, or before none' });
+    endTie(span);
+    const items = notes.map((n) => ({
+      placed: { note: { ...n.note, onset: ticks(cursor), length: isGrace ? ticks(0) : length, ring: n.note.ring || (ringing && n.note.kind !== 'dead') }, span: n.span },
+      tied: n.tied,
+    }));
+    if (isGrace) {
+      graces.push(items.map((i) => i.placed));
+      for (const n of notes) if (n.tied) faults.fault('grace-tie', n.span, 'a grace note cannot be tied');
+      return;
+    }
+    graces.forEach((group, i) => {
+      for (const g of group) placed.push({ note: { ...g.note, grace: graces.length - i }, span: g.span });
+    });
+    graces = [];
+    for (const item of items) placed.push(item.placed);
+    event = { onset: cursor, items, live: items.some((i) => i.tied) };
+    cursor += length;
+    lastEnd = cursor;
+  }
+
+  function readTie(span: Span): void {
+    const length = step(span) ?? ticks(0);
+    if (graces.length > 0) endGraces();
+    const w = text.slice(span.start, span.end);
+    if (!event) {
+      faults.fault('tie-from-nothing', span, '_ prolongs the notes before it, and there are none', { remedy: 'write a note, or - for a rest' });
+      cursor += length;
+      return;
+    }
+    const named = w === '_' ? undefined : w.split('+').map((part) => Number(/^_@(\d)$/.exec(part)?.[1] ?? -1));
+    const strings = named && new Set(named);
+    const anyTied = event.items.some((i) => i.tied);
+    const goesOn = ({ placed: { note }, tied }: { placed: Placed; tied: boolean }) =>
+      strings ? strings.has(note.string) && note.onset + note.length === cursor : anyTied ? tied : true;
+    if (named && event.items.filter(goesOn).length !== named.length)
+      faults.fault('tie-string', span, `"${shown(w)}" prolongs a string on which no note has gone on up to here`, { remedy: 'write _ alone, or as in _@2 the strings that sound' });
+    for (const item of event.items) {
+      item.tied = goesOn(item);
+      if (item.tied) item.placed.note = { ...item.placed.note, length: ticks(item.placed.note.length + length) };
+    }
+    event.live = false;
+    cursor += length;
+    lastEnd = cursor;
+  }
+
+  /** A tail `_` that no `_` word followed. */
+  function endTie(span: Span): void {
+    if (event?.live) faults.fault('tie-to-nothing', span, 'the note before is tied, but no _ follows it', { remedy: 'write _ for the value it goes on, or take its _ away' });
+    if (event) event.live = false;
+  }
+
+  function closeBar(end: number): void {
+    if (entry === undefined) step({ start: end - 1, end });
+    checkBar(end, true);
+    cursor = bar.start + bar.meter.barTicks;
+    bar = grid.bar(bar.number + 1);
+    barText = -1;
+  }
+
+  function checkBar(end: number, closed: boolean): void {
+    const held = cursor - bar.start;
+    const wanted = bar.meter.barTicks;
+    if (held === wanted || (!closed && held < wanted)) return;
+    const pulses = (length: number) => beatsText(length / bar.meter.pulseTicks);
+    const off = `${lengthInWords(ticks(Math.abs(wanted - held)))} ${held < wanted ? 'short' : 'too long'}`;
+    const start = barText < 0 ? end - 1 : barText;
+    const hint = held === wanted ? undefined : loneLetterHint(text.slice(start, end));
+    const from = entry !== undefined && entry > bar.start ? `, filled from ${countText(ticks(entry - bar.start), bar.meter)} on,` : '';
+    faults.fault(held < wanted ? 'bar-short' : 'bar-long', { start, end }, `bar ${bar.number}${from} holds ${pulses(held)} beats, ${pulses(wanted)} expected (${off})`, {
+      found: `${pulses(held)} beats`,
+      expected: `${pulses(wanted)} beats`,
+      ...(hint !== undefined && { remedy: hint }),
+    });
+  }
+
+  function readWord(span: Span): void {
+    const first = text.charCodeAt(span.start);
+    if (first === 124) return closeBar(span.end);
+    if (barText < 0) barText = span.start;
+    if (first === 45 && span.end - span.start === 1) {
+      endTie(span);
+      if (graces.length > 0) endGraces();
+      cursor += step(span) ?? 0;
+      event = undefined;
+      return;
+    }
+    if (first === 95) return readTie(span);
+    if (first === 34) return faults.fault('lone-quote', span, 'a text in quotes belongs behind say', { remedy: `write say ${text.slice(span.start, Math.min(span.end, span.start + 20))}` });
+    const w = text.slice(span.start, span.end);
+    if (!w.includes('@')) {
+      const length = readValue(w);
+      if (length === 'off') {
+        faults.fault('bad-value', span, `${shown(w)} cannot be written exactly in time`, { remedy: 'tuplets such as q:3, e:5/4' });
+        return;
+      }
+      if (length !== undefined) {
+        value = length;
+        return;
+      }
+      if (w === 'ring') {
+        ringing = true;
+        return;
+      }
+      if (w === 'damp') {
+        ringing = false;
+        if (damps[damps.length - 1] !== cursor) damps.push(ticks(cursor));
+        return;
+      }
+    }
+    readNotes(span);
+  }
+
+  function endGraces(): void {
+    for (const group of graces) for (const g of group) faults.fault('grace-to-nothing', g.span, 'a grace note leads to a note, and none follows', { remedy: 'write the note it leads to right behind it' });
+    graces = [];
+  }
+
+  return {
+    line(line) {
+      const w = word(line, 0);
+      if (w === 'at') return readAt(line);
+      if (w === 'heard') {
+        const match = /^(\d{1,3}):([0-5]\d(?:\.\d{1,3})?)$/.exec(word(line, 1));
+        if (match && line.words.length === 4) heard = Math.round((Number(match[1]) * 60 + Number(match[2])) * 1000) / 1000;
+        else faults.fault('bad-heard', spanOf(line, 0), 'heard gives minutes and seconds', { remedy: 'as in heard 2:14' });
+        return;
+      }
+      for (let i = 0; i < line.words.length / 2; i++) {
+        const span = spanOf(line, i);
+        if (text[span.start] === 's' && word(line, i) === 'say') {
+          const said = i + 1 < line.words.length / 2 ? spanOf(line, i + 1) : span;
+          if (text[said.start] !== '"') faults.fault('bad-say', span, 'say has a text in quotes behind it', { remedy: 'as in say "let it ring"' });
+          else {
+            i++;
+            const last = event ? event.onset : placed.length > 0 ? (placed[placed.length - 1] as Placed).note.onset : undefined;
+            remarks.push(last === undefined ? { text: unquote(faults, said) } : { text: unquote(faults, said), at: ticks(last) });
+          }
+        } else readWord(span);
+      }
+      lineEnd = line.words[line.words.length - 1] as number;
+    },
+    finish() {
+      if (barText >= 0) checkBar(lineEnd, false);
+      endTie({ start: lineEnd - 1, end: lineEnd });
+      endGraces();
+      if (placed.length === 0 && faults.count() === before) faults.fault('empty-phrase', headSpan, `phrase ${shown(id)} has no notes`);
+      placed.sort((a, b) => compareNotes(a.note, b.note));
+      const at = entry ?? ticks(0);
+      const phrase: Phrase = {
+        id, name, at, length: ticks(Math.max(cursor, lastEnd) - at), notes: placed.map((p) => p.note), damps, remarks, ...(heard !== undefined && { heard }),
+      };
+      return { phrase, spans: placed.map((p) => p.span), head: headSpan, broken: faults.count() > before };
+    },
+  };
+}
+
+function beatsText(beats: number): string {
+  return Number.isInteger(beats) ? String(beats) : String(Math.round(beats * 100) / 100);
+}
+
+/** A lone `h` or `t` before a note is a value; in a bar that does not add up the player may have meant a start. */
+function loneLetterHint(words: string): string | undefined {
+  const lone = /(?:^|\s)([ht])\s+(\d{1,2}@\d)/.exec(words);
+  if (!lone) return undefined;
+  return lone[1] === 'h' ? `hammered? write h${lone[2]}` : `tapped? write t${lone[2]}`;
+}
