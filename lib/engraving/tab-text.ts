@@ -1,0 +1,171 @@
+// A solo as plain-text tab: chords above, strings, the count, and what each tone is over its chord below.
+import { type Ticks, ticks } from '../foundation/units.js';
+import { openKey } from '../guitar/fretboard.js';
+import type { NoteStart } from '../guitar/technique.js';
+import type { Bar, BarGrid } from '../solo/changes.js';
+import { type ChordSpan, chordSpans, hear, spanAt } from '../solo/harmony.js';
+import { gridOf, type Note, type Phrase, type Solo } from '../solo/solo.js';
+import { type Tone, tonesOf } from '../solo/timeline.js';
+import { degreeName } from '../theory/interval.js';
+import { countText } from '../theory/meter.js';
+import { noteOfKey } from '../theory/pitch.js';
+
+/** How to lay out plain tab. */
+export interface TabOptions {
+  /** Only the phrase with this id. Default: all. */
+  readonly phrase?: string;
+  /** Characters a line may take, 40 or more. A single bar may take more. Default 100. */
+  readonly width?: number;
+}
+
+/** One moment of a bar: what stands in each row at it. */
+interface Moment {
+  readonly at: number;
+  chord: string;
+  readonly strings: string[];
+  count: string;
+  degree: string;
+}
+
+const START_TEXT: Readonly<Record<NoteStart, string>> = { picked: '', none: '', hammered: 'h', pulled: 'p', 'slid up': '/', 'slid down': '\\', tapped: 't' };
+
+/**
+ * The tab of a solo, or of one phrase, as plain text. Notes stand as they are typed in solo text, without the string. Counts fall under the notes
+ * they belong to; the lowest row is the degree over the chord of the moment (of a double-stop, highest string first).
+ * @throws RangeError if there is no phrase of that id
+ * @example
+ * tabText(parseSoloOrThrow(EXAMPLE_SOLO), { phrase: '2' }).split('\n')[3] // => 'E  |-5---------------------|-----------------|'
+ */
+export function tabText(solo: Solo, options: TabOptions = {}): string {
+  const { width = 100 } = options;
+  const phrases = options.phrase === undefined ? solo.phrases : solo.phrases.filter((p) => p.id === options.phrase);
+  if (options.phrase !== undefined && phrases.length === 0)
+    throw new RangeError(`there is no phrase ${options.phrase}; phrases: ${solo.phrases.map((p) => p.id).join(', ')}`);
+  const grid = gridOf(solo);
+  const spans = chordSpans(solo, grid);
+  const tones = tonesOf(solo);
+  return phrases.map((phrase) => phraseTab(solo, phrase, grid, spans, tones.filter((t) => solo.phrases[t.phrase] === phrase), width)).join('\n');
+}
+
+function phraseTab(solo: Solo, phrase: Phrase, grid: BarGrid, spans: readonly ChordSpan[], tones: readonly Tone[], width: number): string {
+  const first = grid.place(phrase.at).bar.number;
+  const lastTick = phrase.at + phrase.length - 1;
+  const last = grid.place(ticks(Math.max(phrase.at, lastTick))).bar.number;
+  const title = `phrase ${phrase.id}${phrase.name ? ` "${phrase.name}"` : ''}, bar ${first}${last > first ? ` to ${last}` : ''}`;
+  const labels = stringLabels(solo);
+  const bars: Laid[] = [];
+  for (let number = first; number <= last; number++) bars.push(layBar(solo, phrase, grid.bar(number), spans, tones));
+  const systems: Laid[][] = [];
+  let used = 0;
+  for (const bar of bars) {
+    const system = systems[systems.length - 1];
+    if (system && used + bar.width + 1 <= width) {
+      system.push(bar);
+      used += bar.width + 1;
+    } else {
+      systems.push([bar]);
+      used = labels.width + bar.width + 2;
+    }
+  }
+  const out = [title];
+  for (const r of phrase.remarks) if (r.at === undefined) out.push(`  (${r.text})`);
+  for (const system of systems) out.push(...systemLines(system, labels), '');
+  const said = phrase.remarks.filter((r) => r.at !== undefined).map((r) => {
+    const { bar, offset } = grid.place(r.at as Ticks);
+    return `  bar ${bar.number} ${countText(offset, bar.meter)}: ${r.text}`;
+  });
+  return [...out.slice(0, -1), ...said, ''].join('\n');
+}
+
+interface Labels {
+  readonly names: readonly string[];
+  readonly width: number;
+}
+
+function stringLabels(solo: Solo): Labels {
+  const names: string[] = [];
+  for (let s = 1; s <= solo.guitar.tuning.length; s++) {
+    const key = openKey({ ...solo.guitar, capo: 0 }, s as never);
+    names.push(key === undefined ? '' : noteOfKey(key).replace(/-?\d+$/, ''));
+  }
+  return { names, width: Math.max(3, ...names.map((n) => n.length)) };
+}
+
+interface Laid {
+  readonly number: number;
+  readonly width: number;
+  readonly chord: string;
+  readonly strings: readonly string[];
+  readonly count: string;
+  readonly degree: string;
+}
+
+/** Lays out one bar: every onset and every beat gets a column as wide as what stands in it, and wider where more time passes. */
+function layBar(solo: Solo, phrase: Phrase, bar: Bar, spans: readonly ChordSpan[], tones: readonly Tone[]): Laid {
+  const end = bar.start + bar.meter.barTicks;
+  const inBar = (at: number) => at >= bar.start && at < end;
+  const strings = solo.guitar.tuning.length;
+  const moments = new Map<number, Moment>();
+  const moment = (at: number): Moment => {
+    let found = moments.get(at);
+    if (!found) {
+      found = { at, chord: '', strings: new Array<string>(strings).fill(''), count: '', degree: '' };
+      moments.set(at, found);
+    }
+    return found;
+  };
+  for (let at: number = bar.start; at < end; at += bar.meter.pulseTicks) moment(at).count = String((at - bar.start) / bar.meter.pulseTicks + 1);
+  const opening = spans[spanAt(spans, bar.start)];
+  if (opening) moment(bar.start).chord = opening.symbol;
+  for (const span of spans) if (inBar(span.start)) moment(span.start).chord = span.symbol;
+  for (const note of phrase.notes) if (inBar(note.onset)) placeNote(moment(note.onset), note);
+  for (const tone of tones) if (inBar(tone.onset) && !tone.ornament) placeDegree(moment(tone.onset), tone, spans, bar);
+  const order = [...moments.values()].sort((a, b) => a.at - b.at);
+  for (const m of order) if (m.count === '' && (m.degree !== '' || m.strings.some((s) => s !== ''))) m.count = shortCount(countText(ticks(m.at - bar.start), bar.meter));
+  const rows = { chord: '', strings: new Array<string>(strings).fill('-'), count: ' ', degree: ' ' };
+  rows.chord = ' ';
+  order.forEach((m, i) => {
+    const next = order[i + 1]?.at ?? end;
+    const need = Math.max(m.chord.length, m.count.length, m.degree.length, ...m.strings.map((s) => s.length)) + 1;
+    const cell = Math.max(need, Math.round(((next - m.at) / bar.meter.pulseTicks) * 4));
+    rows.chord += m.chord.padEnd(cell);
+    rows.count += m.count.padEnd(cell);
+    rows.degree += m.degree.padEnd(cell);
+    m.strings.forEach((s, k) => {
+      rows.strings[k] += s.padEnd(cell, '-');
+    });
+  });
+  return { number: bar.number, width: rows.chord.length, ...rows };
+}
+
+/** `2&` stands between the numbers as `&`, as it is spoken; a finer place keeps its number. */
+const shortCount = (count: string): string => (/^\d+[e&atl]$/.test(count) ? count.replace(/^\d+/, '') : '');
+
+function placeNote(m: Moment, note: Note): void {
+  const k = note.string - 1;
+  if (k < 0 || k >= m.strings.length) return;
+  const body = note.kind === 'on' ? '' : note.kind === 'dead' ? 'x' : String(note.fret);
+  const path = note.path.length === 0 ? '' : `(${note.path.map((p) => (p.level === null ? '' : p.level / 100)).join('>')})`;
+  const tail = (note.vibrato ? '~' : '') + (note.harmonic ? '*' : '') + (note.ring ? '=' : '') + (note.slideAway ? '\\' : '');
+  m.strings[k] += `${note.grace > 0 ? 'g' : ''}${START_TEXT[note.start]}${body}${path}${tail}`;
+}
+
+function placeDegree(m: Moment, tone: Tone, spans: readonly ChordSpan[], bar: Bar): void {
+  const chord = spans[spanAt(spans, tone.onset)]?.chord;
+  if (!chord) return;
+  const degree = hear(tone.pitch, chord, bar.key, false).overChord;
+  if (degree) m.degree += (m.degree === '' ? '' : '/') + degreeName(degree);
+}
+
+function systemLines(system: readonly Laid[], labels: Labels): string[] {
+  const margin = ' '.repeat(labels.width + 1);
+  const join = (row: (bar: Laid) => string, between: string) => system.map(row).join(between);
+  const bars = system.map((b) => String(b.number).padEnd(b.width)).join(' ');
+  return [
+    `${'bar'.padEnd(labels.width)} ${bars}`.trimEnd(),
+    `${margin}${join((b) => b.chord, ' ')}`.trimEnd(),
+    ...labels.names.map((name, k) => `${name.padEnd(labels.width)}|${join((b) => b.strings[k] as string, '|')}|`),
+    `${margin}${join((b) => b.count, ' ')}`.trimEnd(),
+    `${margin}${join((b) => b.degree, ' ')}`.trimEnd(),
+  ];
+}
