@@ -1,0 +1,112 @@
+// study: from files to tables, charts and a summary that a player would read.
+import { join } from 'node:path';
+import { filterFaults, type Grouping, type ToneFilter } from '../analysis/grouping.js';
+import { type IntervalUse, intervalUse } from '../analysis/interval-use.js';
+import { timeUse } from '../analysis/time-use.js';
+import { intervalHeatmap } from '../charts/interval-heatmap.js';
+import { chartToSvg } from '../charts/render.js';
+import { type Cell, columnsOf, csvOf, jsonOf, type PlainTable, toneColumns } from '../exchange/table-export.js';
+import { writeBeside } from '../foundation/write-beside.js';
+import { readCorpus } from '../intake/read-corpus.js';
+import { type ToneTable, toneTable } from '../solo/tone-table.js';
+import { studySummary } from './study-summary.js';
+import { count, type ExitCode, sayFaults, type Terminal } from './terminal.js';
+
+/** What to study. */
+export interface StudyOptions {
+  readonly out: string;
+  readonly where: ToneFilter;
+}
+
+/** The tables of interval use that a study writes: by what, and under which name. */
+const TABLES: readonly (readonly [string, readonly Grouping[]])[] = [
+  ['interval-use-by-function', ['player', 'function']],
+  ['interval-use-by-chord', ['player', 'chord']],
+  ['interval-use-by-quality', ['player', 'quality']],
+  ['interval-use-by-solo', ['solo', 'function']],
+  ['interval-use-by-phrase-position', ['player', 'position']],
+  ['interval-use-by-attack', ['player', 'attack']],
+];
+
+/** Studies files and folders and writes tables and charts below `out`. Exit code 1 if any file had faults, though the rest is studied. */
+export async function study(paths: readonly string[], options: StudyOptions, terminal: Terminal): Promise<ExitCode> {
+  const corpus = readCorpus(paths);
+  const faulty = sayFaults(corpus, terminal, false);
+  if (corpus.solos.length === 0) {
+    terminal.err('no solo could be read, nothing is written');
+    return 1;
+  }
+  const table = toneTable(corpus.solos);
+  const unknown = filterFaults(table, options.where);
+  for (const f of unknown) {
+    const near = f.suggestion === undefined ? '' : `; did you mean ${f.suggestion}?`;
+    terminal.err(`no ${f.grouping} "${f.value}" in these solos${near} There are: ${f.known.join(', ')}`);
+  }
+  if (unknown.length > 0) return 2;
+  const main = intervalUse(table, { by: ['player', 'function'], where: options.where });
+  if (main.tones === 0) {
+    terminal.err('no tone is left to count with these choices; nothing is written');
+    return 1;
+  }
+  const write = (name: string, text: string) => writeBeside(join(options.out, name), text);
+  const writeTable = (name: string, plain: PlainTable) => {
+    write(`tables/${name}.csv`, csvOf(plain));
+    write(`tables/${name}.json`, jsonOf(plain));
+  };
+  writeTable('tones', toneColumns(table));
+  for (const [name, by] of TABLES) writeTable(name, useColumns(intervalUse(table, { by, where: options.where })));
+  writeTable('interval-use-by-function-pushed', useColumns(intervalUse(table, { by: ['player', 'function'], where: options.where, anticipation: true })));
+  writeTable('interval-use-over-the-key', useColumns(intervalUse(table, { by: ['player'], over: 'key', where: options.where })));
+  writeTable('interval-use-places', placeColumns(main));
+  const time = timeUse(table, { by: ['player', 'function'], where: options.where });
+  writeTable('time-split-at-changes', columnsOf(time.rows.map((r) => ({ player: r.group[0] as string, function: r.group[1] as string, degree: r.degree, ticks: r.ticks }))));
+  await writeCharts(table, options.where, write);
+  for (const line of studySummary(table, main, options.where)) terminal.out(line);
+  terminal.out(`\nTables and charts are in ${options.out} (${count(TABLES.length + 5, 'table')} as .csv and .json, charts as .svg and .vl.json).`);
+  return faulty ? 1 : 0;
+}
+
+async function writeCharts(table: ToneTable, where: ToneFilter, write: (name: string, text: string) => void): Promise<void> {
+  const players = table.players.filter((player) => intervalUse(table, { where: { ...where, player }, intervals: false }).tones > 0);
+  const charts: [string, ToneFilter, string][] = players.map((player) => [`interval-use-${slug(player)}`, { ...where, player }, player]);
+  if (players.length > 1) charts.unshift(['interval-use-all', where, `${players.length} players`]);
+  for (const [name, filter, who] of charts) {
+    const spec = intervalHeatmap(intervalUse(table, { where: filter }), { who });
+    write(`charts/${name}.vl.json`, `${JSON.stringify(spec, null, 1)}\n`);
+    write(`charts/${name}.svg`, await chartToSvg(spec));
+  }
+}
+
+/** A name that can stand in a file name anywhere. */
+const slug = (text: string): string => text.toLowerCase().normalize('NFKD').replace(/[^a-z0-9]+/g, '-').replace(/^-+|-+$/g, '') || 'unnamed';
+
+const rounded = (n: number | undefined): number | null => (n === undefined ? null : Math.round(n * 10000) / 10000);
+
+/** A table of interval use with documented, unit-named columns. */
+function useColumns(use: IntervalUse): PlainTable {
+  const groupOf = new Map(use.groups.map((g) => [g.group.join('\u0000'), g]));
+  return columnsOf(
+    use.rows.map((r): Record<string, Cell> => {
+      const group = groupOf.get(r.group.join('\u0000'));
+      return {
+        ...Object.fromEntries(use.by.map((g, i) => [g, r.group[i] as string])),
+        degree: r.degree, semitones: r.semitones, tones: r.tones, quarterTonesUp: r.plus, ticks: r.ticks,
+        groupTones: group?.tones ?? null, share: rounded(r.share.share), shareLow: rounded(r.share.low), shareHigh: rounded(r.share.high),
+        timeShare: rounded(r.timeShare.share), timeLow: rounded(r.timeShare.low), timeHigh: rounded(r.timeShare.high),
+        onBeat: r.onBeat, onBeatOf: r.onBeatOf, solos: r.solos, groupSolos: group?.solos ?? null, exposureBars: rounded(group?.exposureBars),
+      };
+    }),
+  );
+}
+
+/** Every counted tone with its place: what the counts can be recounted from. */
+function placeColumns(use: IntervalUse): PlainTable {
+  return columnsOf(
+    use.rows.flatMap((r, i) =>
+      use.places(i).map((p): Record<string, Cell> => ({
+        ...Object.fromEntries(use.by.map((g, k) => [g, r.group[k] as string])),
+        degree: r.degree, solo: p.solo, phrase: p.phrase, bar: p.bar, count: p.count,
+      })),
+    ),
+  );
+}

@@ -1,0 +1,45 @@
+// What every command shares: where it writes, how it shows faults.
+import { type Diagnostic, diagnosticText, hasFaults } from '../foundation/diagnostic.js';
+import { lineText, sourceText } from '../foundation/source-text.js';
+import type { Corpus } from '../intake/read-corpus.js';
+import type { ReadFile } from '../intake/read-file.js';
+
+/** Where a command writes: results to `out`, faults and progress to `err`. */
+export interface Terminal {
+  out(text: string): void;
+  err(text: string): void;
+}
+
+/** How a command ended: 0 all well, 1 faults in what was read, 2 the command itself was not understood. */
+export type ExitCode = 0 | 1 | 2;
+
+/** The diagnostics of a file with the lines they stand on. */
+export function fileReport(file: ReadFile): string[] {
+  const source = sourceText(file.text);
+  return file.diagnostics.map((d) => diagnosticText(d, file.text === '' ? undefined : lineText(source, d.place.line)));
+}
+
+/** Says what is wrong with a corpus; true if anything is a fault. */
+export function sayFaults(corpus: Corpus, terminal: Terminal, warnings: boolean): boolean {
+  for (const file of corpus.files) {
+    const shown = warnings ? file : { ...file, diagnostics: file.diagnostics.filter((d) => d.severity === 'fault') };
+    for (const text of fileReport(shown)) terminal.err(text);
+  }
+  return hasFaults(corpus.diagnostics);
+}
+
+/**
+ * A count with its noun.
+ * @example
+ * count(1, 'fault') // => '1 fault'
+ * count(3, 'fault') // => '3 faults'
+ */
+export const count = (n: number, noun: string): string => `${n.toLocaleString('en')} ${noun}${n === 1 ? '' : 's'}`;
+
+/** Faults and warnings of a list, as "2 faults, 1 warning". */
+export function tally(diagnostics: readonly Diagnostic[]): string {
+  const faults = diagnostics.filter((d) => d.severity === 'fault').length;
+  const warnings = diagnostics.length - faults;
+  const parts = [...(faults > 0 ? [count(faults, 'fault')] : []), ...(warnings > 0 ? [count(warnings, 'warning')] : [])];
+  return parts.length === 0 ? 'no faults' : parts.join(', ');
+}

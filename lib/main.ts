@@ -1,0 +1,109 @@
+#!/usr/bin/env node
+// The command line: arguments in, exit code out.
+import { readFileSync } from 'node:fs';
+import { type ParseArgsConfig, parseArgs } from 'node:util';
+import type { ToneFilter } from './analysis/grouping.js';
+import { printable } from './foundation/diagnostic.js';
+import { nearest } from './foundation/nearest.js';
+import type { ExitCode, Terminal } from './jobs/terminal.js';
+
+const HELP = `phrasewright: guitar solos as data
+
+  phrasewright check PATH...                 say every fault of solos, at its place
+  phrasewright tab FILE [--phrase ID]        plain-text tab, with the count and the degrees below
+  phrasewright study PATH... --out DIR       count intervals per chord: tables, charts, a summary
+
+PATH is a file ending in .solo or .json, or a folder of them.
+
+tab
+  --phrase ID      only this phrase
+  --width N        characters a line, 40 to 400 (default 100)
+study
+  --out DIR        where to write (default out)
+  --player NAME    only this player; any of these may be given more than once
+  --key KEY        only this key, such as "A minor"
+  --chord CHORD    only over this chord: a symbol (F7) or a function in the key (IV)
+  --solo NAME      only this solo (its file's name without the ending)
+
+Exit code: 0 all well, 1 faults in what was read, 2 the command was not understood.
+`;
+
+const COMMANDS = ['check', 'tab', 'study'] as const;
+
+const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsConfig['options']>>> = {
+  check: {},
+  tab: { phrase: { type: 'string' }, width: { type: 'string' } },
+  study: {
+    out: { type: 'string' },
+    player: { type: 'string', multiple: true },
+    key: { type: 'string', multiple: true },
+    chord: { type: 'string', multiple: true },
+    solo: { type: 'string', multiple: true },
+  },
+};
+
+class Misuse extends Error {}
+
+async function run(args: readonly string[], terminal: Terminal): Promise<ExitCode> {
+  const [name, ...rest] = args;
+  if (name === undefined || name === 'help' || args.includes('--help') || args.includes('-h')) {
+    (name === undefined ? terminal.err : terminal.out)(HELP);
+    return name === undefined ? 2 : 0;
+  }
+  if (name === '--version') {
+    terminal.out((JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as { version: string }).version);
+    return 0;
+  }
+  const command = COMMANDS.find((c) => c === name);
+  if (!command) {
+    const near = nearest(name, COMMANDS, 2);
+    throw new Misuse(`there is no command "${name}"${near ? `; did you mean ${near}?` : `; commands: ${COMMANDS.join(', ')}`}`);
+  }
+  const { values, positionals } = read(command, rest);
+  if (positionals.length === 0) throw new Misuse(`${command} needs ${command === 'tab' ? 'a file' : 'a file or folder'}, as in phrasewright ${command} data/solos`);
+  if (command === 'check') return (await import('./jobs/check.js')).check(positionals, terminal);
+  if (command === 'tab') {
+    if (positionals.length > 1) throw new Misuse('tab takes one file');
+    const width = Number(values.width ?? 100);
+    if (!Number.isInteger(width) || width < 40 || width > 400) throw new Misuse(`--width ${values.width}: a whole number from 40 to 400 expected`);
+    const phrase = values.phrase as string | undefined;
+    return (await import('./jobs/tab.js')).tab(positionals[0] as string, { width, ...(phrase !== undefined && { phrase }) }, terminal);
+  }
+  const { player, key, chord, solo } = values as Record<string, string[] | undefined>;
+  const where: ToneFilter = { ...(player && { player }), ...(key && { key }), ...(chord && { chord }), ...(solo && { solo }) };
+  return (await import('./jobs/study.js')).study(positionals, { out: (values.out as string | undefined) ?? 'out', where }, terminal);
+}
+
+function read(command: (typeof COMMANDS)[number], args: readonly string[]): ReturnType<typeof parseArgs> {
+  try {
+    return parseArgs({ args: [...args], options: OPTIONS[command], allowPositionals: true, strict: true });
+  } catch (error) {
+    const option = /'(-[^' ]+)/.exec((error as Error).message)?.[1] ?? '';
+    const names = Object.keys(OPTIONS[command]).map((o) => `--${o}`);
+    const near = nearest(option, names, 2);
+    if (names.includes(option)) throw new Misuse(`${option} needs a value behind it`);
+    throw new Misuse(`${command} has no option ${option}${near ? `; did you mean ${near}?` : names.length > 0 ? `; options: ${names.join(', ')}` : ''}`);
+  }
+}
+
+const terminal: Terminal = {
+  out: (text) => void process.stdout.write(`${text}\n`),
+  err: (text) => void process.stderr.write(`${text}\n`),
+};
+
+process.stdout.on('error', () => process.exit(0)); // the reader has gone away, as in `| head`
+
+run(process.argv.slice(2), terminal).then(
+  (code) => {
+    process.exitCode = code;
+  },
+  (error: unknown) => {
+    if (error instanceof Misuse) terminal.err(`${printable(error.message)}\nphrasewright --help lists the commands`);
+    else {
+      const { code, path, message } = error as { code?: string; path?: string; message?: string };
+      const what = code && path ? `${path} cannot be written or read (${code})` : `this should not have happened: ${message ?? String(error)}`;
+      terminal.err(`${printable(what)}${code === 'EACCES' || code === 'ENOTDIR' || code === 'EEXIST' ? '; choose another folder with --out' : ''}`);
+    }
+    process.exitCode = 2;
+  },
+);

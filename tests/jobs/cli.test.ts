@@ -1,0 +1,108 @@
+// The command line as a person meets it: exit codes, what is said, what is written, and that nothing written is lost.
+import { execFile } from 'node:child_process';
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, it } from 'vitest';
+
+const folder = mkdtempSync(join(tmpdir(), 'phrasewright-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+interface Run {
+  readonly code: number;
+  readonly out: string;
+  readonly err: string;
+}
+
+const run = (...args: string[]): Promise<Run> =>
+  new Promise((resolve) => {
+    execFile(process.execPath, [join(process.cwd(), 'dist/main.js'), ...args], { cwd: folder }, (error, out, err) => {
+      resolve({ code: error ? Number(error.code) : 0, out, err });
+    });
+  });
+
+const HEAD = '---\ntitle: Made\nplayer: Ada Fenwick\nkey: C major\ntempo: 100\n---\nchanges\n  1 C7 | F7\n';
+const save = (name: string, text: string | Uint8Array): string => {
+  const path = join(folder, name);
+  mkdirSync(join(path, '..'), { recursive: true });
+  writeFileSync(path, text);
+  return name;
+};
+
+describe('phrasewright', () => {
+  it('lists its commands', async () => {
+    const { code, out } = await run('--help');
+    expect(code).toBe(0);
+    for (const command of ['check PATH', 'tab FILE', 'study PATH']) expect(out).toContain(command);
+  });
+
+  it.each([
+    [['stdy', 'x'], 'did you mean study?'],
+    [['study'], 'study needs a file or folder'],
+    [['study', 'x', '--plyer', 'y'], 'did you mean --player?'],
+    [['tab', 'x.solo', '--width', 'wide'], 'a whole number from 40 to 400'],
+    [['tab', 'a.solo', 'b.solo'], 'tab takes one file'],
+  ])('%j is misuse, said in words, exit code 2', async (args, words) => {
+    const { code, err } = await run(...args);
+    expect(code).toBe(2);
+    expect(err).toContain(words);
+    expect(err).not.toMatch(/\n\s+at /);
+  });
+
+  it('checks: every fault at its place, exit code 1; a clean file 0', async () => {
+    const bad = save('bad.solo', `${HEAD}phrase 1\nat 1 1\n  q 8@2 8@9 |\nphrase 2\nat 2 1\n  w 8@2 |\n`);
+    const found = await run('check', bad);
+    expect(found.code).toBe(1);
+    expect(found.out).toContain('bad.solo:11:3 bar 1 holds 2 beats, 4 expected (two quarters short)');
+    expect(found.out).toContain('1 phrase read whole');
+    const good = save('good.solo', `${HEAD}phrase 1\nat 1 1\n  w 8@2 |\n`);
+    expect((await run('check', good)).code).toBe(0);
+  });
+
+  it('says what is wrong with files that are none', async () => {
+    save('bytes.solo', Uint8Array.from([0xff, 0xfe, 0x00, 0x80]));
+    const { code, out } = await run('check', 'bytes.solo', 'none.solo', 'README.txt');
+    expect(code).toBe(1);
+    expect(out).toContain('not UTF-8');
+    expect(out).toContain('there is no such file');
+  });
+
+  it('shows tab, of one phrase if asked', async () => {
+    const file = save('good.solo', `${HEAD}phrase 1\nat 1 1\n  w 8@2 |\nphrase 2\nat 2 1\n  w 10@2 |\n`);
+    const { code, out } = await run('tab', file, '--phrase', '2');
+    expect(code).toBe(0);
+    expect(out).toContain('phrase 2, bar 2');
+    expect(out).not.toContain('phrase 1');
+    const missing = await run('tab', file, '--phrase', '9');
+    expect(missing.code).toBe(1);
+    expect(missing.err).toContain('phrases: 1, 2');
+  });
+
+  it('studies: tables, charts and a summary; a broken file is said, the others are studied', async () => {
+    save('solos/one.solo', `${HEAD}phrase 1\nat 1 1\n  q 8@2 8@2 5@1 8@1 | w 5@1 |\n`);
+    save('solos/broken.solo', 'phrase 1\n');
+    const { code, out, err } = await run('study', 'solos', '--out', 'made');
+    expect(code).toBe(1);
+    expect(err).toContain('broken.solo');
+    expect(out).toContain('Ada Fenwick');
+    expect(readdirSync(join(folder, 'made', 'charts'))).toContain('interval-use-ada-fenwick.svg');
+    const csv = readFileSync(join(folder, 'made', 'tables', 'interval-use-by-function.csv'), 'utf8');
+    expect(csv.split('\r\n')[0]).toContain('player,function,degree,semitones,tones');
+    expect(csv).toContain('Ada Fenwick,I,5,7,2');
+  });
+
+  it('refuses a filter that names nothing in the solos, and writes nothing', async () => {
+    const { code, err } = await run('study', 'solos', '--out', 'nothing', '--player', 'Adda');
+    expect(code).toBe(2);
+    expect(err).toContain('no player "Adda" in these solos');
+    expect(readdirSync(folder)).not.toContain('nothing');
+  });
+
+  it('leaves what was already written when it cannot write', async () => {
+    writeFileSync(join(folder, 'a-file'), 'mine');
+    const { code, err } = await run('study', 'solos/one.solo', '--out', 'a-file');
+    expect(code).toBe(2);
+    expect(err).toContain('choose another folder with --out');
+    expect(readFileSync(join(folder, 'a-file'), 'utf8')).toBe('mine');
+  });
+});
