@@ -1,4 +1,5 @@
 // A solo as plain-text tab: chords above, strings, the count, and what each tone is over its chord below.
+import { valueOf, valueText } from '../foundation/time.js';
 import { type Ticks, ticks } from '../foundation/units.js';
 import { openKey } from '../guitar/fretboard.js';
 import type { NoteStart } from '../guitar/technique.js';
@@ -30,11 +31,12 @@ interface Moment {
 const START_TEXT: Readonly<Record<NoteStart, string>> = { picked: '', none: '', hammered: 'h', pulled: 'p', 'slid up': '/', 'slid down': '\\', tapped: 't' };
 
 /**
- * The tab of a solo, or of one phrase, as plain text. Notes stand as they are typed in solo text, without the string. Counts fall under the notes
+ * The tab of a solo, or of one phrase, as plain text. Notes stand as they are typed in solo text, without the string (`_` at a barline: a note
+ * goes on). Counts fall under the notes
  * they belong to; the lowest row is the degree over the chord of the moment (of a double-stop, highest string first).
  * @throws RangeError if there is no phrase of that id
  * @example
- * tabText(parseSoloOrThrow(EXAMPLE_SOLO), { phrase: '2' }).split('\n')[3] // => 'E  |-5---------------------|-----------------|'
+ * tabText(parseSoloOrThrow(EXAMPLE_SOLO), { phrase: '2' }).split('\n')[3] // => 'E |-5-----------------------|-----------------|'
  */
 export function tabText(solo: Solo, options: TabOptions = {}): string {
   const { width = 100 } = options;
@@ -118,7 +120,11 @@ function layBar(solo: Solo, phrase: Phrase, bar: Bar, spans: readonly ChordSpan[
   const opening = spans[spanAt(spans, bar.start)];
   if (opening) moment(bar.start).chord = opening.symbol;
   for (const span of spans) if (inBar(span.start)) moment(span.start).chord = span.symbol;
-  for (const note of phrase.notes) if (inBar(note.onset)) placeNote(moment(note.onset), note);
+  for (const note of phrase.notes) {
+    if (inBar(note.onset)) placeNote(moment(note.onset), note);
+    // Written on over the barline: the tie is shown where the bar begins.
+    else if (note.onset < bar.start && note.onset + note.length > bar.start && note.kind !== 'dead') placeTie(moment(bar.start), note);
+  }
   for (const tone of tones) if (inBar(tone.onset) && !tone.ornament) placeDegree(moment(tone.onset), tone, spans, bar);
   const order = [...moments.values()].sort((a, b) => a.at - b.at);
   for (const m of order) if (m.count === '' && (m.degree !== '' || m.strings.some((s) => s !== ''))) m.count = shortCount(countText(ticks(m.at - bar.start), bar.meter));
@@ -145,9 +151,16 @@ function placeNote(m: Moment, note: Note): void {
   const k = note.string - 1;
   if (k < 0 || k >= m.strings.length) return;
   const body = note.kind === 'on' ? '' : note.kind === 'dead' ? 'x' : String(note.fret);
-  const path = note.path.length === 0 ? '' : `(${note.path.map((p) => (p.level === null ? '' : p.level / 100)).join('>')})`;
-  const tail = (note.vibrato ? '~' : '') + (note.harmonic ? '*' : '') + (note.ring ? '=' : '') + (note.slideAway ? '\\' : '');
+  const time = (t: Ticks | undefined) => (t === undefined ? '' : valueText(valueOf(t)));
+  const path = note.path.length === 0 ? '' : `(${note.path.map((p) => `${p.level === null ? '' : p.level / 100}${time(p.time)}`).join('>')})`;
+  const marks = note.marks.map((mark) => `:${mark}`).join('');
+  const tail = (note.vibrato ? '~' : '') + (note.accent ? '!' : '') + (note.harmonic ? '*' : '') + (note.ring ? '=' : '') + (note.slideAway ? '\\' : '') + marks;
   m.strings[k] += `${note.grace > 0 ? 'g' : ''}${START_TEXT[note.start]}${body}${path}${tail}`;
+}
+
+function placeTie(m: Moment, note: Note): void {
+  const k = note.string - 1;
+  if (k >= 0 && k < m.strings.length) m.strings[k] += '_';
 }
 
 function placeDegree(m: Moment, tone: Tone, spans: readonly ChordSpan[], bar: Bar): void {

@@ -93,7 +93,8 @@ export function barGrid(opening: Opening, settings: readonly Setting[]): BarGrid
   bars[0] = apply(bars[0] as Bar);
   const extend = (): Bar => {
     const last = bars[bars.length - 1] as Bar;
-    const bar = apply({ ...last, number: barNumber(last.number + 1), start: ticks(last.start + last.meter.barTicks) });
+    const { meter, key, tempo, feel } = last; // named one by one: spreading every bar cost a tenth of reading a solo
+    const bar = apply({ meter, key, tempo, feel, number: barNumber(last.number + 1), start: ticks(last.start + meter.barTicks) });
     bars.push(bar);
     return bar;
   };

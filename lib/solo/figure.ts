@@ -48,7 +48,7 @@ interface Neighbours {
  * @example
  * const solo = parseSoloOrThrow(EXAMPLE_SOLO)
  * const tones = tonesOf(solo)
- * figuresOf(tones, lineOf(tones), chordSpans(solo), gridOf(solo)).atOnset.filter((f) => f !== undefined) // => ['free', 'free']
+ * figuresOf(tones, lineOf(tones), chordSpans(solo), gridOf(solo)).atOnset.filter((f) => f !== undefined) // => ['free', 'passing']
  */
 export function figuresOf(tones: readonly Tone[], line: readonly number[], spans: readonly ChordSpan[], grid: BarGrid): Figures {
   const atOnset = new Array<Figure | undefined>(tones.length).fill(undefined);

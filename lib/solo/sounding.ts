@@ -26,10 +26,10 @@ export function soundingOf(phrase: Phrase): readonly Sounding[] {
   const { notes } = phrase;
   const end = ticks(phrase.at + phrase.length);
   const ends = new Array<Ticks>(notes.length);
-  const nextOnString = new Map<number, number>();
+  const nextOnString: number[] = [];
   for (let i = notes.length - 1; i >= 0; i--) {
     const note = notes[i] as Note;
-    const next = nextOnString.get(note.string);
+    const next = nextOnString[note.string];
     const written = note.onset + note.length;
     let stop: number = written;
     if (note.ring && note.kind !== 'dead') {
@@ -39,15 +39,15 @@ export function soundingOf(phrase: Phrase): readonly Sounding[] {
       if (damp !== undefined) stop = Math.min(stop, damp);
     }
     ends[i] = ticks(stop);
-    nextOnString.set(note.string, i);
+    nextOnString[note.string] = i;
   }
   const damped = new Set<number>(phrase.damps);
-  const before = new Map<number, number>();
+  const lastOnString: number[] = [];
   const result: Sounding[] = [];
   const level: Cents[] = [];
   for (let i = 0; i < notes.length; i++) {
     const note = notes[i] as Note;
-    const last = before.get(note.string);
+    const last = lastOnString[note.string];
     const previous = last === undefined ? undefined : result[last];
     const reaching = last !== undefined && (ends[last] as Ticks) >= note.onset && (notes[last] as Note).kind !== 'dead';
     // A damp at this very moment has stopped the string, unless a grace note has sounded it since.
@@ -68,7 +68,7 @@ export function soundingOf(phrase: Phrase): readonly Sounding[] {
     }
     level[i] = finalLevel(note.path, note.kind === 'on' ? held : cents(0));
     result.push({ end: ends[i] as Ticks, origin, held, wasHeld });
-    before.set(note.string, i);
+    lastOnString[note.string] = i;
   }
   return result;
 }

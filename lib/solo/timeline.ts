@@ -85,6 +85,7 @@ function phraseTones(solo: Solo, phrase: Phrase, index: number, out: Tone[]): vo
     const key = origin.harmonic ? harmonicPitch(solo.guitar, note.string, origin.fret) : pitchAt(solo.guitar, note.string, origin.fret);
     if (key === undefined) return; // off the neck: a fault, reported by checking
     if (note.grace > 0) {
+      lastTone.delete(note.string); // what sounded before is over: a string that goes on goes on from the grace
       if (isStruck(note.start)) graceStruck.set(note.string, true);
       const level = note.path.length === 0 ? cents(0) : (note.path[note.path.length - 1]?.level ?? cents(0));
       const reached: Reached = level === 0 ? 'straight' : note.path.length === 1 ? 'prebent' : 'bent';
@@ -164,7 +165,7 @@ export function eventsOf(tones: readonly Tone[]): Int32Array {
  * A unison of two strings counts once: of equal pitches a struck tone stands before one that is not, then the lower string number.
  * @example
  * const tones = tonesOf(parseSoloOrThrow(EXAMPLE_SOLO))
- * lineOf(tones).length // => 11
+ * lineOf(tones).length // => 12
  */
 export function lineOf(tones: readonly Tone[], voice: 'upper' | 'lower' = 'upper'): readonly number[] {
   const events = eventsOf(tones);

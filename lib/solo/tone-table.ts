@@ -122,7 +122,11 @@ export interface ToneTable {
   readonly keys: readonly string[];
 }
 
-/** Bytes that the columns of a table take for one tone. */
+/**
+ * Bytes that the columns of a table take for one tone.
+ * @example
+ * bytesPerTone(toneTable([])) // => 46
+ */
 export const bytesPerTone = (table: ToneTable): number =>
   Object.values(table.columns).reduce((sum: number, column: { BYTES_PER_ELEMENT: number }) => sum + column.BYTES_PER_ELEMENT, 0);
 
