@@ -32,8 +32,8 @@ const START_TEXT: Readonly<Record<NoteStart, string>> = { picked: '', none: '', 
 
 /**
  * The tab of a solo, or of one phrase, as plain text. Notes stand as they are typed in solo text, without the string (`_` at a barline: a note
- * goes on). Counts fall under the notes
- * they belong to; the lowest row is the degree over the chord of the moment (of a double-stop, highest string first).
+ * goes on). Counts fall under the notes they belong to. The lowest row is the degree over the chord of the moment, of a double-stop highest
+ * string first; `_3` means that a tone held into a new chord is its 3.
  * @throws RangeError if there is no phrase of that id
  * @example
  * tabText(parseSoloOrThrow(EXAMPLE_SOLO), { phrase: '2' }).split('\n')[3] // => 'E |-5-----------------------|-----------------|'
@@ -126,6 +126,7 @@ function layBar(solo: Solo, phrase: Phrase, bar: Bar, spans: readonly ChordSpan[
     else if (note.onset < bar.start && note.onset + note.length > bar.start && note.kind !== 'dead') placeTie(moment(bar.start), note);
   }
   for (const tone of tones) if (inBar(tone.onset) && !tone.ornament) placeDegree(moment(tone.onset), tone, spans, bar);
+  for (const span of spans) if (inBar(span.start) && span.isChange) placeHeld(moment(span.start), tones, span, bar);
   const order = [...moments.values()].sort((a, b) => a.at - b.at);
   for (const m of order) if (m.count === '' && (m.degree !== '' || m.strings.some((s) => s !== ''))) m.count = shortCount(countText(ticks(m.at - bar.start), bar.meter));
   const rows = { chord: '', strings: new Array<string>(strings).fill('-'), count: ' ', degree: ' ' };
@@ -168,6 +169,16 @@ function placeDegree(m: Moment, tone: Tone, spans: readonly ChordSpan[], bar: Ba
   if (!chord) return;
   const degree = hear(tone.pitch, chord, bar.key, false).overChord;
   if (degree) m.degree += (m.degree === '' ? '' : '/') + degreeName(degree);
+}
+
+/** What a tone that sounds on into a new chord is there: `_3`. */
+function placeHeld(m: Moment, tones: readonly Tone[], span: ChordSpan, bar: Bar): void {
+  if (m.degree !== '') return;
+  for (const tone of tones) {
+    if (tone.ornament || tone.onset >= span.start || tone.onset + tone.length <= span.start) continue;
+    const degree = hear(tone.pitch, span.chord, bar.key, false).overChord;
+    if (degree) m.degree += `${m.degree === '' ? '_' : '/'}${degreeName(degree)}`;
+  }
 }
 
 function systemLines(system: readonly Laid[], labels: Labels): string[] {
