@@ -51,27 +51,48 @@ async function run(args: readonly string[], terminal: Terminal): Promise<ExitCod
     return name === undefined ? 2 : 0;
   }
   if (name === '--version') {
-    terminal.out((JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as { version: string }).version);
+    terminal.out(
+      (JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as { version: string }).version,
+    );
     return 0;
   }
   const command = COMMANDS.find((c) => c === name);
   if (!command) {
     const near = nearest(name, COMMANDS, 2);
-    throw new Misuse(`there is no command "${name}"${near ? `; did you mean ${near}?` : `; commands: ${COMMANDS.join(', ')}`}`);
+    throw new Misuse(
+      `there is no command "${name}"${near ? `; did you mean ${near}?` : `; commands: ${COMMANDS.join(', ')}`}`,
+    );
   }
   const { values, positionals } = read(command, rest);
-  if (positionals.length === 0) throw new Misuse(`${command} needs ${command === 'tab' ? 'a file' : 'a file or folder'}, as in phrasewright ${command} data/solos`);
+  if (positionals.length === 0)
+    throw new Misuse(
+      `${command} needs ${command === 'tab' ? 'a file' : 'a file or folder'}, as in phrasewright ${command} data/solos`,
+    );
   if (command === 'check') return (await import('./jobs/check.js')).check(positionals, terminal);
   if (command === 'tab') {
     if (positionals.length > 1) throw new Misuse('tab takes one file');
     const width = Number(values.width ?? 100);
-    if (!Number.isInteger(width) || width < 40 || width > 400) throw new Misuse(`--width ${values.width}: a whole number from 40 to 400 expected`);
+    if (!Number.isInteger(width) || width < 40 || width > 400)
+      throw new Misuse(`--width ${values.width}: a whole number from 40 to 400 expected`);
     const phrase = values.phrase as string | undefined;
-    return (await import('./jobs/tab.js')).tab(positionals[0] as string, { width, ...(phrase !== undefined && { phrase }) }, terminal);
+    return (await import('./jobs/tab.js')).tab(
+      positionals[0] as string,
+      { width, ...(phrase !== undefined && { phrase }) },
+      terminal,
+    );
   }
   const { player, key, chord, solo } = values as Record<string, string[] | undefined>;
-  const where: ToneFilter = { ...(player && { player }), ...(key && { key }), ...(chord && { chord }), ...(solo && { solo }) };
-  return (await import('./jobs/study.js')).study(positionals, { out: (values.out as string | undefined) ?? 'out', where }, terminal);
+  const where: ToneFilter = {
+    ...(player && { player }),
+    ...(key && { key }),
+    ...(chord && { chord }),
+    ...(solo && { solo }),
+  };
+  return (await import('./jobs/study.js')).study(
+    positionals,
+    { out: (values.out as string | undefined) ?? 'out', where },
+    terminal,
+  );
 }
 
 function read(command: (typeof COMMANDS)[number], args: readonly string[]): ReturnType<typeof parseArgs> {
@@ -82,7 +103,9 @@ function read(command: (typeof COMMANDS)[number], args: readonly string[]): Retu
     const names = Object.keys(OPTIONS[command]).map((o) => `--${o}`);
     const near = nearest(option, names, 2);
     if (names.includes(option)) throw new Misuse(`${option} needs a value behind it`);
-    throw new Misuse(`${command} has no option ${option}${near ? `; did you mean ${near}?` : names.length > 0 ? `; options: ${names.join(', ')}` : ''}`);
+    throw new Misuse(
+      `${command} has no option ${option}${near ? `; did you mean ${near}?` : names.length > 0 ? `; options: ${names.join(', ')}` : ''}`,
+    );
   }
 }
 
@@ -101,8 +124,13 @@ run(process.argv.slice(2), terminal).then(
     if (error instanceof Misuse) terminal.err(`${printable(error.message)}\nphrasewright --help lists the commands`);
     else {
       const { code, path, message } = error as { code?: string; path?: string; message?: string };
-      const what = code && path ? `${path} cannot be written or read (${code})` : `this should not have happened: ${message ?? String(error)}`;
-      terminal.err(`${printable(what)}${code === 'EACCES' || code === 'ENOTDIR' || code === 'EEXIST' ? '; choose another folder with --out' : ''}`);
+      const what =
+        code && path
+          ? `${path} cannot be written or read (${code})`
+          : `this should not have happened: ${message ?? String(error)}`;
+      terminal.err(
+        `${printable(what)}${code === 'EACCES' || code === 'ENOTDIR' || code === 'EEXIST' ? '; choose another folder with --out' : ''}`,
+      );
     }
     process.exitCode = 2;
   },

@@ -71,9 +71,44 @@ export const HOUSE: readonly Floor[] = [
     notAbove: 'an answer and a parsed solo must be of use alone, whatever is drawn, taught or read in bulk',
     notBeside: 'an answer must not depend on the format that a solo was written in',
     rooms: [
-      { name: 'analysis', files: ['grouping.ts', 'exposure.ts', 'shares.ts', 'interval-use.ts', 'time-use.ts', 'landing.ts', 'entry.ts', 'attacks.ts'] },
-      { name: 'notation', files: ['lexer.ts', 'note-word.ts', 'front-matter.ts', 'changes-reader.ts', 'phrase-reader.ts', 'parser.ts', 'printer.ts', 'example.ts'] },
-      { name: 'exchange', files: ['json-place.ts', 'json-check.ts', 'json-form.ts', 'json-changes.ts', 'json-phrase.ts', 'json.ts', 'table-export.ts'] },
+      {
+        name: 'analysis',
+        files: [
+          'grouping.ts',
+          'exposure.ts',
+          'shares.ts',
+          'interval-use.ts',
+          'time-use.ts',
+          'landing.ts',
+          'entry.ts',
+          'attacks.ts',
+        ],
+      },
+      {
+        name: 'notation',
+        files: [
+          'lexer.ts',
+          'note-word.ts',
+          'front-matter.ts',
+          'changes-reader.ts',
+          'phrase-reader.ts',
+          'parser.ts',
+          'printer.ts',
+          'example.ts',
+        ],
+      },
+      {
+        name: 'exchange',
+        files: [
+          'json-place.ts',
+          'json-check.ts',
+          'json-form.ts',
+          'json-changes.ts',
+          'json-phrase.ts',
+          'json.ts',
+          'table-export.ts',
+        ],
+      },
     ],
   },
   {
@@ -81,7 +116,20 @@ export const HOUSE: readonly Floor[] = [
     holds: 'a solo as data: what the hand does, what the ear gets, the changes under it',
     notAbove: 'every question and every format meets in this data, so it can favour none of them',
     rooms: [
-      { name: 'solo', files: ['changes.ts', 'solo.ts', 'sounding.ts', 'playability.ts', 'timeline.ts', 'harmony.ts', 'figure.ts', 'tone-table.ts'] },
+      {
+        name: 'solo',
+        files: [
+          'changes.ts',
+          'solo.ts',
+          'sounding.ts',
+          'playability.ts',
+          'timeline.ts',
+          'harmony.ts',
+          'figure.ts',
+          'tone-columns.ts',
+          'tone-table.ts',
+        ],
+      },
     ],
   },
   {

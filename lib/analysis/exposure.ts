@@ -1,5 +1,5 @@
 // How many bars of each chord lie under the solos, rests included: what an interval count is measured against.
-import { chordSpans, type ChordSpan, functionIn } from '../solo/harmony.js';
+import { type ChordSpan, chordSpans, functionIn } from '../solo/harmony.js';
 import { gridOf, type Solo } from '../solo/solo.js';
 import type { ToneTable } from '../solo/tone-table.js';
 import { keyText } from '../theory/scale.js';
@@ -30,7 +30,11 @@ export function stretchesOf(solo: Solo): readonly ChordStretch[] {
       const length = Math.min(span.end, end) - Math.max(span.start, bar.start);
       if (!span.chord || length <= 0) continue;
       result.push({
-        chord: span.symbol, function: functionIn(bar.key, span), quality: span.chord.quality, key: keyText(bar.key), bars: length / bar.meter.barTicks,
+        chord: span.symbol,
+        function: functionIn(bar.key, span),
+        quality: span.chord.quality,
+        key: keyText(bar.key),
+        bars: length / bar.meter.barTicks,
       });
     }
   }
@@ -45,7 +49,11 @@ const OF_CHORDS = ['key', 'function', 'chord', 'quality'] as const;
  * only (position, attack and the like) do not divide it.
  * The key of the result joins the values with a character that no label holds.
  */
-export function exposureBy(table: ToneTable, groupings: readonly Grouping[], where: ToneFilter = {}): ReadonlyMap<string, number> {
+export function exposureBy(
+  table: ToneTable,
+  groupings: readonly Grouping[],
+  where: ToneFilter = {},
+): ReadonlyMap<string, number> {
   const sums = new Map<string, number>();
   table.solos.forEach(({ id, solo }, s) => {
     const player = table.players[table.playerOfSolo[s] as number] as string;
@@ -64,9 +72,12 @@ export function exposureBy(table: ToneTable, groupings: readonly Grouping[], whe
 }
 
 /** The key under which {@link exposureBy} files a group. */
-export function exposureKey(groupings: readonly Grouping[], valueOf: (grouping: Grouping) => string | undefined): string {
+export function exposureKey(
+  groupings: readonly Grouping[],
+  valueFor: (grouping: Grouping) => string | undefined,
+): string {
   return groupings
     .filter((g) => g === 'player' || g === 'solo' || (OF_CHORDS as readonly string[]).includes(g))
-    .map((g) => valueOf(g) ?? '')
+    .map((g) => valueFor(g) ?? '')
     .join('\u0000');
 }

@@ -1,14 +1,27 @@
 // What tones can be grouped and filtered by, as coded columns of a tone table.
+
+import { nearest } from '../foundation/nearest.js';
 import { REACHED, TONE_STARTS } from '../guitar/technique.js';
 import type { KeyColumn } from '../math/counting.js';
 import { FIGURES } from '../solo/figure.js';
 import { ROLES } from '../solo/harmony.js';
 import { FLAG, MISSING, PHRASE_POSITIONS, type ToneTable } from '../solo/tone-table.js';
 import { QUALITIES } from '../theory/chord.js';
-import { nearest } from '../foundation/nearest.js';
 
 /** What tones can be grouped by. `chord` is the symbol, `function` its Roman numeral in the key, `quality` its family, `attack` how the tone begins. */
-export const GROUPINGS = ['player', 'solo', 'key', 'function', 'chord', 'quality', 'position', 'attack', 'reached', 'role', 'figure'] as const;
+export const GROUPINGS = [
+  'player',
+  'solo',
+  'key',
+  'function',
+  'chord',
+  'quality',
+  'position',
+  'attack',
+  'reached',
+  'role',
+  'figure',
+] as const;
 /** What tones can be grouped by. */
 export type Grouping = (typeof GROUPINGS)[number];
 
@@ -31,23 +44,40 @@ const FIGURE_LABELS = withMissing(FIGURES);
 /** The column of a grouping; with anticipation, chords are those that pushed tones are heard against. */
 export function groupColumn(table: ToneTable, grouping: Grouping, anticipation = false): GroupColumn {
   const c = table.columns;
-  const coded = (codes: KeyColumn['codes'], labels: readonly string[]): GroupColumn => ({ codes, size: Math.max(1, labels.length), labels });
+  const coded = (codes: KeyColumn['codes'], labels: readonly string[]): GroupColumn => ({
+    codes,
+    size: Math.max(1, labels.length),
+    labels,
+  });
   switch (grouping) {
     case 'player': {
       const codes: Uint16Array = new Uint16Array(table.rows);
       for (let i = 0; i < codes.length; i++) codes[i] = table.playerOfSolo[c.solo[i] as number] as number;
       return coded(codes, table.players);
     }
-    case 'solo': return coded(c.solo, table.solos.map((s) => s.id));
-    case 'key': return coded(c.key, table.keys);
-    case 'function': return coded(anticipation ? c.pushedFunction : c.function, table.functions);
-    case 'chord': return coded(anticipation ? c.pushedChord : c.chord, table.chords);
-    case 'quality': return coded(anticipation ? c.pushedQuality : c.quality, QUALITY_LABELS);
-    case 'position': return coded(c.position, POSITION_LABELS);
-    case 'attack': return coded(c.start, TONE_STARTS);
-    case 'reached': return coded(c.reached, REACHED);
-    case 'role': return coded(anticipation ? c.pushedRole : c.role, ROLE_LABELS);
-    case 'figure': return coded(c.figure, FIGURE_LABELS);
+    case 'solo':
+      return coded(
+        c.solo,
+        table.solos.map((s) => s.id),
+      );
+    case 'key':
+      return coded(c.key, table.keys);
+    case 'function':
+      return coded(anticipation ? c.pushedFunction : c.function, table.functions);
+    case 'chord':
+      return coded(anticipation ? c.pushedChord : c.chord, table.chords);
+    case 'quality':
+      return coded(anticipation ? c.pushedQuality : c.quality, QUALITY_LABELS);
+    case 'position':
+      return coded(c.position, POSITION_LABELS);
+    case 'attack':
+      return coded(c.start, TONE_STARTS);
+    case 'reached':
+      return coded(c.reached, REACHED);
+    case 'role':
+      return coded(anticipation ? c.pushedRole : c.role, ROLE_LABELS);
+    case 'figure':
+      return coded(c.figure, FIGURE_LABELS);
   }
 }
 
@@ -67,10 +97,17 @@ export interface FilterFault {
 export function filterFaults(table: ToneTable, filter: ToneFilter): readonly FilterFault[] {
   const faults: FilterFault[] = [];
   for (const [grouping, values] of entries(filter)) {
-    const known = grouping === 'chord' ? [...table.chords, ...table.functions] : groupColumn(table, grouping).labels.filter((l) => l !== undefined);
+    const known =
+      grouping === 'chord'
+        ? [...table.chords, ...table.functions]
+        : groupColumn(table, grouping).labels.filter((l) => l !== undefined);
     for (const value of values)
       if (!known.some((k) => same(k, value, grouping))) {
-        const near = nearest(value.toLowerCase(), known.map((k) => k.toLowerCase()), 3);
+        const near = nearest(
+          value.toLowerCase(),
+          known.map((k) => k.toLowerCase()),
+          3,
+        );
         const suggestion = known.find((k) => k.toLowerCase() === near);
         faults.push({ grouping, value, known: [...new Set(known)], ...(suggestion !== undefined && { suggestion }) });
       }
@@ -81,19 +118,27 @@ export function filterFaults(table: ToneTable, filter: ToneFilter): readonly Fil
 function entries(filter: ToneFilter): [Grouping, readonly string[]][] {
   return GROUPINGS.flatMap((g) => {
     const value = filter[g];
-    return value === undefined ? [] : [[g, typeof value === 'string' ? [value] : value] as [Grouping, readonly string[]]];
+    return value === undefined
+      ? []
+      : [[g, typeof value === 'string' ? [value] : value] as [Grouping, readonly string[]]];
   });
 }
 
 /** Players and solos by any case, a player also by one of the names; all else exactly, since ii and II differ. */
 function same(label: string, value: string, grouping: Grouping): boolean {
   if (label === value || label.replace('°', 'o') === value) return true;
-  if (grouping === 'player') return label.toLowerCase().split(/\s+/).includes(value.toLowerCase()) || label.toLowerCase() === value.toLowerCase();
+  if (grouping === 'player')
+    return (
+      label.toLowerCase().split(/\s+/).includes(value.toLowerCase()) || label.toLowerCase() === value.toLowerCase()
+    );
   return (grouping === 'solo' || grouping === 'key') && label.toLowerCase() === value.toLowerCase();
 }
 
 /** True if values of some groupings are all let through; groupings that are not given are not asked about. */
-export function passesFilter(filter: ToneFilter, values: { readonly [G in Grouping]?: string } & { readonly bars?: number }): boolean {
+export function passesFilter(
+  filter: ToneFilter,
+  values: { readonly [G in Grouping]?: string } & { readonly bars?: number },
+): boolean {
   return entries(filter).every(([grouping, wanted]) => {
     const own = grouping === 'chord' ? [values.chord, values.function] : [values[grouping]];
     if (own.every((v) => v === undefined)) return true;
@@ -104,7 +149,12 @@ export function passesFilter(filter: ToneFilter, values: { readonly [G in Groupi
 /** 1 for each tone that is counted: not an ornament (unless asked for), under a chord (unless asked for), and let through by the filter. */
 export function selection(
   table: ToneTable,
-  options: { readonly where?: ToneFilter | undefined; readonly ornaments?: boolean | undefined; readonly anticipation?: boolean | undefined; readonly chordless?: boolean | undefined },
+  options: {
+    readonly where?: ToneFilter | undefined;
+    readonly ornaments?: boolean | undefined;
+    readonly anticipation?: boolean | undefined;
+    readonly chordless?: boolean | undefined;
+  },
 ): Uint8Array {
   const mask: Uint8Array = new Uint8Array(table.rows).fill(1);
   const { flags, degree, pushedDegree } = table.columns;
@@ -114,13 +164,28 @@ export function selection(
     if (!options.chordless && degrees[i] === MISSING) mask[i] = 0;
   }
   for (const [grouping, values] of entries(options.where ?? {})) {
-    const passes = grouping === 'chord' ? [passing(table, 'chord', values, options.anticipation), passing(table, 'function', values, options.anticipation)] : [passing(table, grouping, values, options.anticipation)];
-    for (let i = 0; i < mask.length; i++) if (mask[i] && !passes.some(({ column, takes }) => takes[column.codes[i] as number])) mask[i] = 0;
+    const passes =
+      grouping === 'chord'
+        ? [
+            passing(table, 'chord', values, options.anticipation),
+            passing(table, 'function', values, options.anticipation),
+          ]
+        : [passing(table, grouping, values, options.anticipation)];
+    for (let i = 0; i < mask.length; i++)
+      if (mask[i] && !passes.some(({ column, takes }) => takes[column.codes[i] as number])) mask[i] = 0;
   }
   return mask;
 }
 
-function passing(table: ToneTable, grouping: Grouping, values: readonly string[], anticipation = false): { column: GroupColumn; takes: boolean[] } {
+function passing(
+  table: ToneTable,
+  grouping: Grouping,
+  values: readonly string[],
+  anticipation = false,
+): { column: GroupColumn; takes: boolean[] } {
   const column = groupColumn(table, grouping, anticipation);
-  return { column, takes: column.labels.map((label) => label !== undefined && values.some((v) => same(label, v, grouping))) };
+  return {
+    column,
+    takes: column.labels.map((label) => label !== undefined && values.some((v) => same(label, v, grouping))),
+  };
 }

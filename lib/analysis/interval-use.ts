@@ -3,7 +3,7 @@ import { type CellRows, countCells, type KeyColumn, rowsByCell } from '../math/c
 import { FLAG, type Place, placeOfTone, type ToneTable } from '../solo/tone-table.js';
 import { DEGREE_NAMES } from '../theory/interval.js';
 import { exposureBy, exposureKey } from './exposure.js';
-import { groupColumn, type GroupColumn, type Grouping, selection, type ToneFilter } from './grouping.js';
+import { type GroupColumn, type Grouping, groupColumn, selection, type ToneFilter } from './grouping.js';
 import { type Share, shareOf, shareOfTime } from './shares.js';
 
 /** What to count. */
@@ -88,11 +88,22 @@ export interface IntervalUse {
  * intervalUse(table).rows.map((r) => [r.group[0], r.degree, r.tones]) // => [['i', '1', 2], ['i', 'b7', 1]]
  */
 export function intervalUse(table: ToneTable, options: IntervalUseOptions = {}): IntervalUse {
-  const { by = ['function'], over = 'chord', anticipation = false, ornaments = false, where, intervals = true, seed = 1 } = options;
+  const {
+    by = ['function'],
+    over = 'chord',
+    anticipation = false,
+    ornaments = false,
+    where,
+    intervals = true,
+    seed = 1,
+  } = options;
   const mask = selection(table, { where, ornaments, anticipation, chordless: over === 'key' });
   const columns = by.map((g) => groupColumn(table, g, anticipation));
   const { degree, pushedDegree, degreeOverKey, solo, ticks, flags, pitch } = table.columns;
-  const degrees: KeyColumn = { codes: over === 'key' ? degreeOverKey : anticipation ? pushedDegree : degree, size: 256 };
+  const degrees: KeyColumn = {
+    codes: over === 'key' ? degreeOverKey : anticipation ? pushedDegree : degree,
+    size: 256,
+  };
   const cells = rowsByCell([...columns, degrees], { weights: ticks, mask });
   const perSolo = bySolo([...columns, degrees], { codes: solo, size: Math.max(1, table.solos.length) }, ticks, mask);
   const exposure = exposureBy(table, by, where);
@@ -106,14 +117,23 @@ export function intervalUse(table: ToneTable, options: IntervalUseOptions = {}):
   }
   const rows: IntervalUseRow[] = [];
   const order: number[] = [];
-  const summed = [...groups.values()].map((g) => ({ ...g, tones: sum(g.cells, cells.counts), ticks: sum(g.cells, cells.sums) }));
+  const summed = [...groups.values()].map((g) => ({
+    ...g,
+    tones: sum(g.cells, cells.counts),
+    ticks: sum(g.cells, cells.sums),
+  }));
   summed.sort((a, b) => b.tones - a.tones || a.group.join().localeCompare(b.group.join()));
   const result: IntervalUseGroup[] = [];
   for (const g of summed) {
     const soloTotals = totals(g.cells, perSolo);
-    const needsChord = by.some((x) => x === 'function' || x === 'chord' || x === 'quality' || x === 'key' || x === 'player' || x === 'solo');
+    const needsChord = by.some(
+      (x) => x === 'function' || x === 'chord' || x === 'quality' || x === 'key' || x === 'player' || x === 'solo',
+    );
     result.push({
-      group: g.group, tones: g.tones, ticks: g.ticks, solos: soloTotals.size,
+      group: g.group,
+      tones: g.tones,
+      ticks: g.ticks,
+      solos: soloTotals.size,
       exposureBars: needsChord ? (exposure.get(exposureKey(by, (x) => g.group[by.indexOf(x)])) ?? 0) : exposure.get(''),
     });
     for (const c of g.cells) {
@@ -121,10 +141,18 @@ export function intervalUse(table: ToneTable, options: IntervalUseOptions = {}):
       const behind = cells.rows.subarray(cells.offsets[c], cells.offsets[c + 1]);
       const marks = countMarks(behind, flags, pitch);
       const own = perSolo.get(c) as ReadonlyMap<number, SoloCount>;
-      const plain = { tones: { share: (cells.counts[c] as number) / g.tones }, time: { share: g.ticks === 0 ? 0 : (cells.sums[c] as number) / g.ticks } };
+      const plain = {
+        tones: { share: (cells.counts[c] as number) / g.tones },
+        time: { share: g.ticks === 0 ? 0 : (cells.sums[c] as number) / g.ticks },
+      };
       const shares = intervals ? estimates(own, soloTotals, seed) : plain;
       rows.push({
-        group: g.group, semitones, degree: DEGREE_NAMES[semitones] as string, tones: cells.counts[c] as number, ticks: cells.sums[c] as number, ...marks,
+        group: g.group,
+        semitones,
+        degree: DEGREE_NAMES[semitones] as string,
+        tones: cells.counts[c] as number,
+        ticks: cells.sums[c] as number,
+        ...marks,
         share: shares.tones,
         timeShare: shares.time,
         solos: own.size,
@@ -134,7 +162,14 @@ export function intervalUse(table: ToneTable, options: IntervalUseOptions = {}):
   }
   const rowsOf = (i: number) => rowNumbers(cells, order[i] as number);
   return {
-    by, over, anticipation, rows, groups: result, tones: sum(order, cells.counts), ticks: sum(order, cells.sums), ...chordless(table, where, ornaments),
+    by,
+    over,
+    anticipation,
+    rows,
+    groups: result,
+    tones: sum(order, cells.counts),
+    ticks: sum(order, cells.sums),
+    ...chordless(table, where, ornaments),
     places: (i) => Array.from(rowsOf(i), (row) => placeOfTone(table, row)),
     toneRows: rowsOf,
   };
@@ -142,7 +177,8 @@ export function intervalUse(table: ToneTable, options: IntervalUseOptions = {}):
 
 const rowNumbers = (cells: CellRows, c: number): Int32Array => cells.rows.slice(cells.offsets[c], cells.offsets[c + 1]);
 const label = (column: GroupColumn, code: number): string => column.labels[code] ?? 'none';
-const sum = (cells: readonly number[], of: ArrayLike<number>): number => cells.reduce((total, c) => total + (of[c] as number), 0);
+const sum = (cells: readonly number[], of: ArrayLike<number>): number =>
+  cells.reduce((total, c) => total + (of[c] as number), 0);
 
 interface SoloCount {
   readonly tones: number;
@@ -150,19 +186,29 @@ interface SoloCount {
 }
 
 /** For each cell (numbered as in the count without solos) its tones and ticks in each solo. */
-function bySolo(keys: readonly KeyColumn[], solos: KeyColumn, weights: Int32Array, mask: Uint8Array): Map<number, Map<number, SoloCount>> {
+function bySolo(
+  keys: readonly KeyColumn[],
+  solos: KeyColumn,
+  weights: Int32Array,
+  mask: Uint8Array,
+): Map<number, Map<number, SoloCount>> {
   const fine = countCells([...keys, solos], { weights, mask });
   const result = new Map<number, Map<number, SoloCount>>();
   let cell = -1;
   for (let f = 0; f < fine.cells; f++) {
     // Cells rise by their codes, the solo last: a new cell begins where any other code changes.
     if (f === 0 || keys.some((_, k) => fine.codes[k]?.[f] !== fine.codes[k]?.[f - 1])) result.set(++cell, new Map());
-    result.get(cell)?.set(fine.codes[keys.length]?.[f] as number, { tones: fine.counts[f] as number, ticks: fine.sums[f] as number });
+    result
+      .get(cell)
+      ?.set(fine.codes[keys.length]?.[f] as number, { tones: fine.counts[f] as number, ticks: fine.sums[f] as number });
   }
   return result;
 }
 
-function totals(cells: readonly number[], perSolo: ReadonlyMap<number, ReadonlyMap<number, SoloCount>>): Map<number, SoloCount> {
+function totals(
+  cells: readonly number[],
+  perSolo: ReadonlyMap<number, ReadonlyMap<number, SoloCount>>,
+): Map<number, SoloCount> {
   const sums = new Map<number, SoloCount>();
   for (const c of cells)
     for (const [s, { tones, ticks }] of perSolo.get(c) ?? []) {
@@ -172,16 +218,25 @@ function totals(cells: readonly number[], perSolo: ReadonlyMap<number, ReadonlyM
   return sums;
 }
 
-function estimates(own: ReadonlyMap<number, SoloCount>, all: ReadonlyMap<number, SoloCount>, seed: number): { tones: Share; time: Share } {
+function estimates(
+  own: ReadonlyMap<number, SoloCount>,
+  all: ReadonlyMap<number, SoloCount>,
+  seed: number,
+): { tones: Share; time: Share } {
   const solos = [...all.keys()];
-  const countsOf = (map: ReadonlyMap<number, SoloCount>, what: keyof SoloCount) => solos.map((s) => map.get(s)?.[what] ?? 0);
+  const countsOf = (map: ReadonlyMap<number, SoloCount>, what: keyof SoloCount) =>
+    solos.map((s) => map.get(s)?.[what] ?? 0);
   return {
     tones: shareOf(countsOf(own, 'tones'), countsOf(all, 'tones')),
     time: shareOfTime(countsOf(own, 'ticks'), countsOf(all, 'ticks'), seed),
   };
 }
 
-function countMarks(rows: Int32Array, flags: Uint8Array, pitch: Int16Array): { plus: number; onBeat: number; onBeatOf: number } {
+function countMarks(
+  rows: Int32Array,
+  flags: Uint8Array,
+  pitch: Int16Array,
+): { plus: number; onBeat: number; onBeatOf: number } {
   let plus = 0;
   let onBeat = 0;
   let onBeatOf = 0;
@@ -196,7 +251,11 @@ function countMarks(rows: Int32Array, flags: Uint8Array, pitch: Int16Array): { p
 }
 
 /** Tones that no chord rules, of those the filter lets through. */
-function chordless(table: ToneTable, where: ToneFilter | undefined, ornaments: boolean): { pickups: number; withoutChord: number } {
+function chordless(
+  table: ToneTable,
+  where: ToneFilter | undefined,
+  ornaments: boolean,
+): { pickups: number; withoutChord: number } {
   const mask = selection(table, { where, ornaments, chordless: true });
   const pickup = table.functions.indexOf('pickup');
   const none = table.functions.indexOf('N.C.');

@@ -111,7 +111,13 @@ export function shareTable(columns: ShareColumns): ShareTable {
     groups.set(group.join('\u0000'), known);
     const items = cells.rows.slice(cells.offsets[c], cells.offsets[c + 1]);
     const label = labelOf(value, cells.codes[by.length]?.[c] as number);
-    known.rows.push({ group: known.group, value: label, count: items.length, bySolo: countsBySolo(items, solo), items });
+    known.rows.push({
+      group: known.group,
+      value: label,
+      count: items.length,
+      bySolo: countsBySolo(items, solo),
+      items,
+    });
   }
   const summed = [...groups.values()].map(({ group, rows }) => ({
     group,

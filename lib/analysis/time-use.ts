@@ -1,10 +1,11 @@
 // Sounding time split where the chord changes under a tone: what sounds over which chord, for how long.
-import { type KeyColumn, countCells } from '../math/counting.js';
+
+import { cents, mod } from '../foundation/units.js';
+import { countCells, type KeyColumn } from '../math/counting.js';
 import { type ChordSpan, chordSpans, functionIn, hear, spanAt } from '../solo/harmony.js';
 import { gridOf } from '../solo/solo.js';
 import type { NamedSolo, ToneTable } from '../solo/tone-table.js';
 import { DEGREE_NAMES } from '../theory/interval.js';
-import { cents, mod } from '../foundation/units.js';
 import { selection, type ToneFilter } from './grouping.js';
 
 /** What the time can be divided by. */
@@ -57,7 +58,7 @@ export function timeUse(
         const key = grid.place(from as never).bar.key;
         const heard = hear(cents(columns.pitch[row] as number), span.chord, key, false);
         by.forEach((grouping, g) => {
-          const text = valueOf(grouping, table, s, named, span, functionIn(key, span));
+          const text = valueFor(grouping, table, s, named, span, functionIn(key, span));
           const known = labels[g] as Map<string, number>;
           const code = known.get(text) ?? known.size;
           known.set(text, code);
@@ -68,8 +69,13 @@ export function timeUse(
       }
     }
   });
-  const keys: KeyColumn[] = codes.map((list, g) => ({ codes: Int32Array.from(list), size: Math.max(1, (labels[g] as Map<string, number>).size) }));
-  const cells = countCells([...keys, { codes: Uint8Array.from(degrees), size: 13 }], { weights: Int32Array.from(lengths) });
+  const keys: KeyColumn[] = codes.map((list, g) => ({
+    codes: Int32Array.from(list),
+    size: Math.max(1, (labels[g] as Map<string, number>).size),
+  }));
+  const cells = countCells([...keys, { codes: Uint8Array.from(degrees), size: 13 }], {
+    weights: Int32Array.from(lengths),
+  });
   const names = labels.map((known) => [...known.keys()]);
   const rows = Array.from({ length: cells.cells }, (_, c): TimeUseRow => {
     const semitones = cells.codes[by.length]?.[c] as number;
@@ -83,7 +89,14 @@ export function timeUse(
   return { by, rows, ticks: rows.reduce((sum, r) => sum + r.ticks, 0) };
 }
 
-function valueOf(grouping: TimeGrouping, table: ToneTable, s: number, named: NamedSolo, span: ChordSpan, numeral: string): string {
+function valueFor(
+  grouping: TimeGrouping,
+  table: ToneTable,
+  s: number,
+  named: NamedSolo,
+  span: ChordSpan,
+  numeral: string,
+): string {
   if (grouping === 'player') return table.players[table.playerOfSolo[s] as number] as string;
   if (grouping === 'solo') return named.id;
   if (grouping === 'function') return numeral;

@@ -1,5 +1,5 @@
 // A solo as plain-text tab: chords above, strings, the count, and what each tone is over its chord below.
-import { valueOf, valueText } from '../foundation/time.js';
+import { valueFor, valueText } from '../foundation/time.js';
 import { type Ticks, ticks } from '../foundation/units.js';
 import { openKey } from '../guitar/fretboard.js';
 import type { NoteStart } from '../guitar/technique.js';
@@ -28,7 +28,15 @@ interface Moment {
   degree: string;
 }
 
-const START_TEXT: Readonly<Record<NoteStart, string>> = { picked: '', none: '', hammered: 'h', pulled: 'p', 'slid up': '/', 'slid down': '\\', tapped: 't' };
+const START_TEXT: Readonly<Record<NoteStart, string>> = {
+  picked: '',
+  none: '',
+  hammered: 'h',
+  pulled: 'p',
+  'slid up': '/',
+  'slid down': '\\',
+  tapped: 't',
+};
 
 /**
  * The tab of a solo, or of one phrase, as plain text. Notes stand as they are typed in solo text, without the string (`_` at a barline: a note
@@ -46,10 +54,28 @@ export function tabText(solo: Solo, options: TabOptions = {}): string {
   const grid = gridOf(solo);
   const spans = chordSpans(solo, grid);
   const tones = tonesOf(solo);
-  return phrases.map((phrase) => phraseTab(solo, phrase, grid, spans, tones.filter((t) => solo.phrases[t.phrase] === phrase), width)).join('\n');
+  return phrases
+    .map((phrase) =>
+      phraseTab(
+        solo,
+        phrase,
+        grid,
+        spans,
+        tones.filter((t) => solo.phrases[t.phrase] === phrase),
+        width,
+      ),
+    )
+    .join('\n');
 }
 
-function phraseTab(solo: Solo, phrase: Phrase, grid: BarGrid, spans: readonly ChordSpan[], tones: readonly Tone[], width: number): string {
+function phraseTab(
+  solo: Solo,
+  phrase: Phrase,
+  grid: BarGrid,
+  spans: readonly ChordSpan[],
+  tones: readonly Tone[],
+  width: number,
+): string {
   const first = grid.place(phrase.at).bar.number;
   const lastTick = phrase.at + phrase.length - 1;
   const last = grid.place(ticks(Math.max(phrase.at, lastTick))).bar.number;
@@ -72,10 +98,12 @@ function phraseTab(solo: Solo, phrase: Phrase, grid: BarGrid, spans: readonly Ch
   const out = [title];
   for (const r of phrase.remarks) if (r.at === undefined) out.push(`  (${r.text})`);
   for (const system of systems) out.push(...systemLines(system, labels), '');
-  const said = phrase.remarks.filter((r) => r.at !== undefined).map((r) => {
-    const { bar, offset } = grid.place(r.at as Ticks);
-    return `  bar ${bar.number} ${countText(offset, bar.meter)}: ${r.text}`;
-  });
+  const said = phrase.remarks
+    .filter((r) => r.at !== undefined)
+    .map((r) => {
+      const { bar, offset } = grid.place(r.at as Ticks);
+      return `  bar ${bar.number} ${countText(offset, bar.meter)}: ${r.text}`;
+    });
   return [...out.slice(0, -1), ...said, ''].join('\n');
 }
 
@@ -116,19 +144,23 @@ function layBar(solo: Solo, phrase: Phrase, bar: Bar, spans: readonly ChordSpan[
     }
     return found;
   };
-  for (let at: number = bar.start; at < end; at += bar.meter.pulseTicks) moment(at).count = String((at - bar.start) / bar.meter.pulseTicks + 1);
+  for (let at: number = bar.start; at < end; at += bar.meter.pulseTicks)
+    moment(at).count = String((at - bar.start) / bar.meter.pulseTicks + 1);
   const opening = spans[spanAt(spans, bar.start)];
   if (opening) moment(bar.start).chord = opening.symbol;
   for (const span of spans) if (inBar(span.start)) moment(span.start).chord = span.symbol;
   for (const note of phrase.notes) {
     if (inBar(note.onset)) placeNote(moment(note.onset), note);
     // Written on over the barline: the tie is shown where the bar begins.
-    else if (note.onset < bar.start && note.onset + note.length > bar.start && note.kind !== 'dead') placeTie(moment(bar.start), note);
+    else if (note.onset < bar.start && note.onset + note.length > bar.start && note.kind !== 'dead')
+      placeTie(moment(bar.start), note);
   }
   for (const tone of tones) if (inBar(tone.onset) && !tone.ornament) placeDegree(moment(tone.onset), tone, spans, bar);
   for (const span of spans) if (inBar(span.start) && span.isChange) placeHeld(moment(span.start), tones, span, bar);
   const order = [...moments.values()].sort((a, b) => a.at - b.at);
-  for (const m of order) if (m.count === '' && (m.degree !== '' || m.strings.some((s) => s !== ''))) m.count = shortCount(countText(ticks(m.at - bar.start), bar.meter));
+  for (const m of order)
+    if (m.count === '' && (m.degree !== '' || m.strings.some((s) => s !== '')))
+      m.count = shortCount(countText(ticks(m.at - bar.start), bar.meter));
   const rows = { chord: '', strings: new Array<string>(strings).fill('-'), count: ' ', degree: ' ' };
   rows.chord = ' ';
   order.forEach((m, i) => {
@@ -152,10 +184,19 @@ function placeNote(m: Moment, note: Note): void {
   const k = note.string - 1;
   if (k < 0 || k >= m.strings.length) return;
   const body = note.kind === 'on' ? '' : note.kind === 'dead' ? 'x' : String(note.fret);
-  const time = (t: Ticks | undefined) => (t === undefined ? '' : valueText(valueOf(t)));
-  const path = note.path.length === 0 ? '' : `(${note.path.map((p) => `${p.level === null ? '' : p.level / 100}${time(p.time)}`).join('>')})`;
+  const time = (t: Ticks | undefined) => (t === undefined ? '' : valueText(valueFor(t)));
+  const path =
+    note.path.length === 0
+      ? ''
+      : `(${note.path.map((p) => `${p.level === null ? '' : p.level / 100}${time(p.time)}`).join('>')})`;
   const marks = note.marks.map((mark) => `:${mark}`).join('');
-  const tail = (note.vibrato ? '~' : '') + (note.accent ? '!' : '') + (note.harmonic ? '*' : '') + (note.ring ? '=' : '') + (note.slideAway ? '\\' : '') + marks;
+  const tail =
+    (note.vibrato ? '~' : '') +
+    (note.accent ? '!' : '') +
+    (note.harmonic ? '*' : '') +
+    (note.ring ? '=' : '') +
+    (note.slideAway ? '\\' : '') +
+    marks;
   m.strings[k] += `${note.grace > 0 ? 'g' : ''}${START_TEXT[note.start]}${body}${path}${tail}`;
 }
 

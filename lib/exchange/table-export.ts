@@ -3,7 +3,7 @@ import { csvField } from '../foundation/escape.js';
 import { REACHED, TONE_STARTS } from '../guitar/technique.js';
 import { FIGURES } from '../solo/figure.js';
 import { ROLES } from '../solo/harmony.js';
-import { hasFlag, MISSING, PHRASE_POSITIONS, placeOfTone, toneName, type ToneTable } from '../solo/tone-table.js';
+import { hasFlag, MISSING, PHRASE_POSITIONS, placeOfTone, type ToneTable, toneName } from '../solo/tone-table.js';
 import { QUALITIES } from '../theory/chord.js';
 import { DEGREE_NAMES } from '../theory/interval.js';
 
@@ -23,7 +23,8 @@ export type PlainTable = Readonly<Record<string, readonly Cell[]>>;
 export function toneColumns(table: ToneTable): PlainTable {
   const { columns: c } = table;
   const rows = Array.from({ length: table.rows }, (_, i) => i);
-  const coded = (codes: ArrayLike<number>, names: readonly string[]): Cell[] => rows.map((i) => (codes[i] === MISSING ? null : (names[codes[i] as number] ?? null)));
+  const coded = (codes: ArrayLike<number>, names: readonly string[]): Cell[] =>
+    rows.map((i) => (codes[i] === MISSING ? null : (names[codes[i] as number] ?? null)));
   const plain = (values: ArrayLike<number>): Cell[] => rows.map((i) => values[i] as number);
   const places = rows.map((i) => placeOfTone(table, i));
   const flag = (name: Parameters<typeof hasFlag>[2]): Cell[] => rows.map((i) => hasFlag(table, i, name));
@@ -85,7 +86,9 @@ export function csvOf(table: PlainTable): string {
 export function jsonOf(table: PlainTable): string {
   const names = Object.keys(table);
   const rows = names.length === 0 ? 0 : (table[names[0] as string] as readonly Cell[]).length;
-  const out = Array.from({ length: rows }, (_, i) => JSON.stringify(Object.fromEntries(names.map((n) => [n, table[n]?.[i] ?? null]))));
+  const out = Array.from({ length: rows }, (_, i) =>
+    JSON.stringify(Object.fromEntries(names.map((n) => [n, table[n]?.[i] ?? null]))),
+  );
   return `[\n${out.join(',\n')}\n]\n`;
 }
 
@@ -108,7 +111,12 @@ export interface DataFrameLike {
   groupby(columns: readonly string[]): unknown;
   sortValues(column: string, options?: { readonly ascending?: boolean }): DataFrameLike;
   query(condition: unknown): DataFrameLike;
-  column(name: string): { readonly values: readonly unknown[]; eq(value: unknown): unknown; valueCounts(): unknown; unique(): { readonly values: readonly unknown[] } };
+  column(name: string): {
+    readonly values: readonly unknown[];
+    eq(value: unknown): unknown;
+    valueCounts(): unknown;
+    unique(): { readonly values: readonly unknown[] };
+  };
 }
 
 interface Danfo {
@@ -135,4 +143,5 @@ export async function toDataFrame(table: ToneTable | PlainTable): Promise<DataFr
   return new DataFrame(plain) as DataFrameLike;
 }
 
-const isToneTable = (table: ToneTable | PlainTable): table is ToneTable => typeof table.rows === 'number' && 'columns' in table;
+const isToneTable = (table: ToneTable | PlainTable): table is ToneTable =>
+  typeof table.rows === 'number' && 'columns' in table;

@@ -37,7 +37,8 @@ export interface Reading<T> {
  * @example
  * hasFaults(parseSolo(EXAMPLE_SOLO).diagnostics) // => false
  */
-export const hasFaults = (diagnostics: readonly Diagnostic[]): boolean => diagnostics.some((d) => d.severity === 'fault');
+export const hasFaults = (diagnostics: readonly Diagnostic[]): boolean =>
+  diagnostics.some((d) => d.severity === 'fault');
 
 /** In order of place; on one place, faults before warnings. */
 export function inOrder(diagnostics: readonly Diagnostic[]): Diagnostic[] {
@@ -57,7 +58,8 @@ export function inOrder(diagnostics: readonly Diagnostic[]): Diagnostic[] {
 export function diagnosticText(diagnostic: Diagnostic, sourceLine?: string): string {
   const { line, column, endLine, endColumn } = diagnostic.place;
   const kind = diagnostic.severity === 'warning' ? 'warning: ' : '';
-  const where = diagnostic.file === '' ? `line ${line}, column ${column}:` : `${printable(diagnostic.file)}:${line}:${column}`;
+  const where =
+    diagnostic.file === '' ? `line ${line}, column ${column}:` : `${printable(diagnostic.file)}:${line}:${column}`;
   const head = `${where} ${kind}${diagnostic.message}`;
   const out = [head];
   if (sourceLine !== undefined) {

@@ -5,7 +5,8 @@ const HTML: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '>':
 /** Text that can stand in HTML or XML, also inside a quoted attribute. Characters that XML forbids are dropped. */
 export function escapeMarkup(text: string): string {
   // biome-ignore lint/suspicious/noControlCharactersInRegex: XML 1.0 forbids these characters
-  return text.replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]/g, '').replace(/[&<>"']/g, (c) => HTML[c] as string);
+  const allowed = text.replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]/g, '');
+  return allowed.replace(/[&<>"']/g, (c) => HTML[c] as string);
 }
 
 /**

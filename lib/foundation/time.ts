@@ -77,10 +77,10 @@ const gcd = (a: number, b: number): number => (b === 0 ? a : gcd(b, a % b));
 /**
  * One written value for any length, always exact: a usual value if there is one, else the tuplet with the smallest numbers.
  * @example
- * valueText(valueOf(ticks(30240))) // => 'q.'
- * valueText(valueOf(ticks(2520 / 3))) // => 't:3/1'
+ * valueText(valueFor(ticks(30240))) // => 'q.'
+ * valueText(valueFor(ticks(2520 / 3))) // => 't:3/1'
  */
-export function valueOf(length: Ticks): NoteValue {
+export function valueFor(length: Ticks): NoteValue {
   const usual = USUAL.get(length);
   if (usual) return usual;
   let best: NoteValue | undefined;
@@ -114,7 +114,7 @@ export function valuesOf(length: Ticks): readonly NoteValue[] {
   const last = USUAL.get(rest);
   if (rest === 0) return parts;
   if (last && parts.length < 4) return [...parts, last];
-  return [valueOf(length)];
+  return [valueFor(length)];
 }
 
 const WORDS: Readonly<Record<ValueLetter, string>> = {
@@ -141,8 +141,9 @@ export function lengthInWords(length: Ticks): string {
   }
   for (const letter of ['q', 'e', 's'] as const) {
     const count = (length / LETTER_TICKS[letter]) * 1.5;
-    if (Number.isInteger(count)) return `${NUMBERS[count] ?? count} ${WORDS[letter]}-note triplet${count === 1 ? '' : 's'}`;
+    if (Number.isInteger(count))
+      return `${NUMBERS[count] ?? count} ${WORDS[letter]}-note triplet${count === 1 ? '' : 's'}`;
   }
-  const value = valueOf(length);
+  const value = valueFor(length);
   return `a value of ${valueText(value)}`;
 }

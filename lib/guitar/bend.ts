@@ -73,7 +73,11 @@ export function layBend(path: BendPath, length: Ticks, held: Cents): BendStages 
     const last = stages[stages.length - 1];
     const time = lengths[i] as number;
     if (last && last.level === level)
-      stages[stages.length - 1] = { ...last, length: ticks(last.length + time), timed: last.timed || point.time !== undefined };
+      stages[stages.length - 1] = {
+        ...last,
+        length: ticks(last.length + time),
+        timed: last.timed || point.time !== undefined,
+      };
     else stages.push({ level, at: ticks(at), length: ticks(time), timed: point.time !== undefined });
     at += time;
   });
@@ -100,7 +104,13 @@ export function peakLevel(path: BendPath): Cents {
  */
 export function bendInWords(level: Cents): string {
   const names: Readonly<Record<number, string>> = {
-    50: 'curl', 100: 'half step', 150: 'three-quarter step', 200: 'whole step', 250: 'step and a quarter', 300: 'step and a half', 400: 'two steps',
+    50: 'curl',
+    100: 'half step',
+    150: 'three-quarter step',
+    200: 'whole step',
+    250: 'step and a quarter',
+    300: 'step and a half',
+    400: 'two steps',
   };
   return names[level] ?? `${level / 100} frets' worth`;
 }

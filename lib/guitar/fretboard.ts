@@ -1,5 +1,14 @@
 // Where pitches lie: strings, tunings, frets, the capo, and the geometry of the neck.
-import { type Cents, cents, type Fret, fret, type MidiKey, midiKey, type StringNumber, stringNumber } from '../foundation/units.js';
+import {
+  type Cents,
+  cents,
+  type Fret,
+  fret,
+  type MidiKey,
+  midiKey,
+  type StringNumber,
+  stringNumber,
+} from '../foundation/units.js';
 import { keyOfNote, noteOfKey } from '../theory/pitch.js';
 import { harmonicAbove } from './technique.js';
 
@@ -85,7 +94,8 @@ export const SCALE_LENGTH_MM = 648;
  * @example
  * nutToFret(12, 648) // => 324
  */
-export const nutToFret = (n: number, scaleLength: number = SCALE_LENGTH_MM): number => scaleLength * (1 - 2 ** (-n / 12));
+export const nutToFret = (n: number, scaleLength: number = SCALE_LENGTH_MM): number =>
+  scaleLength * (1 - 2 ** (-n / 12));
 
 /**
  * Distance between two frets along the neck, in millimetres at the usual scale length.

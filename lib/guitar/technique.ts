@@ -16,14 +16,23 @@ export const REACHED = ['straight', 'bent', 'prebent', 'held', 'released'] as co
 export type Reached = (typeof REACHED)[number];
 
 /** A note's start without the side that a slide comes from. */
-export const toneStart = (start: NoteStart): ToneStart => (start === 'slid up' || start === 'slid down' ? 'slid' : start);
+export const toneStart = (start: NoteStart): ToneStart =>
+  start === 'slid up' || start === 'slid down' ? 'slid' : start;
 
 /** Struck: picked or tapped. */
 export const isStruck = (start: NoteStart | ToneStart): boolean => start === 'picked' || start === 'tapped';
 
 /** Natural harmonics: semitones above the open string (or the capo) by the fret they are touched at, to the nearest semitone. Source: the harmonic series. */
 const HARMONICS: ReadonlyMap<number, number> = new Map([
-  [3, 31], [4, 28], [5, 24], [7, 19], [9, 28], [12, 12], [16, 28], [19, 19], [24, 24],
+  [3, 31],
+  [4, 28],
+  [5, 24],
+  [7, 19],
+  [9, 28],
+  [12, 12],
+  [16, 28],
+  [19, 19],
+  [24, 24],
 ]);
 
 /** Semitones above the open string of the natural harmonic touched at a fret, or `undefined` where none speaks. */

@@ -33,11 +33,16 @@ export function readCorpus(paths: readonly string[]): Corpus {
   for (const path of ordered) files.push(readSoloFile(path));
   const times = new Map<string, number>();
   for (const f of files) times.set(f.id, (times.get(f.id) ?? 0) + 1);
-  const named = files.map((f) => (times.get(f.id) === 1 ? f : { ...f, id: relative(found.get(f.path) ?? '.', f.path).replaceAll('\\', '/') || f.path }));
+  const named = files.map((f) =>
+    times.get(f.id) === 1
+      ? f
+      : { ...f, id: relative(found.get(f.path) ?? '.', f.path).replaceAll('\\', '/') || f.path },
+  );
   const solos = named.flatMap((f) => (f.value ? [{ id: f.id, solo: f.value }] : []));
   solos.sort((a, b) => byName(a.id, b.id));
   return {
-    solos, files: named,
+    solos,
+    files: named,
     diagnostics: named.flatMap((f) => f.diagnostics),
     lost: named.filter((f) => f.value === undefined && hasFaults(f.diagnostics)).map((f) => f.path),
   };
@@ -45,16 +50,35 @@ export function readCorpus(paths: readonly string[]): Corpus {
 
 const byName = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
-function list(path: string): { readonly files: readonly string[]; readonly root: string } | { readonly fault: Diagnostic } {
+function list(
+  path: string,
+): { readonly files: readonly string[]; readonly root: string } | { readonly fault: Diagnostic } {
   try {
     if (!statSync(path).isDirectory()) return { files: [path], root: '.' };
     const files = readdirSync(path, { recursive: true, withFileTypes: true })
-      .filter((entry) => entry.isFile() && ENDINGS.includes(extname(entry.name).toLowerCase()) && !entry.name.startsWith('.'))
+      .filter(
+        (entry) => entry.isFile() && ENDINGS.includes(extname(entry.name).toLowerCase()) && !entry.name.startsWith('.'),
+      )
       .map((entry) => join(entry.parentPath, entry.name));
-    if (files.length === 0) return { fault: fileFault(path, 'empty-folder', `this folder holds no file ending in ${ENDINGS.join(' or ')}`, 'name the folder that holds the solos') };
+    if (files.length === 0)
+      return {
+        fault: fileFault(
+          path,
+          'empty-folder',
+          `this folder holds no file ending in ${ENDINGS.join(' or ')}`,
+          'name the folder that holds the solos',
+        ),
+      };
     return { files, root: path };
   } catch (error) {
     const code = (error as { code?: string }).code;
-    return { fault: fileFault(path, 'cannot-read', code === 'ENOENT' ? 'there is no such file or folder' : `it cannot be read (${code ?? 'unknown reason'})`, 'check the path') };
+    return {
+      fault: fileFault(
+        path,
+        'cannot-read',
+        code === 'ENOENT' ? 'there is no such file or folder' : `it cannot be read (${code ?? 'unknown reason'})`,
+        'check the path',
+      ),
+    };
   }
 }

@@ -1,8 +1,8 @@
 // One file of any known kind -> a Solo and its faults.
 import { readFileSync, statSync } from 'node:fs';
 import { basename, extname } from 'node:path';
-import type { Diagnostic, Reading } from '../foundation/diagnostic.js';
 import { readSoloJson } from '../exchange/json.js';
+import type { Diagnostic, Reading } from '../foundation/diagnostic.js';
 import { parseSolo, SOLO_ENDING } from '../notation/parser.js';
 import type { Solo } from '../solo/solo.js';
 
@@ -28,13 +28,25 @@ export const LARGEST_FILE = 64 * 1024 * 1024;
  */
 export function readSoloFile(path: string): ReadFile {
   const id = basename(path, extname(path));
-  const failed = (code: string, message: string, remedy: string): ReadFile => ({ path, id, text: '', value: undefined, diagnostics: [fileFault(path, code, message, remedy)] });
+  const failed = (code: string, message: string, remedy: string): ReadFile => ({
+    path,
+    id,
+    text: '',
+    value: undefined,
+    diagnostics: [fileFault(path, code, message, remedy)],
+  });
   const ending = extname(path).toLowerCase();
-  if (!ENDINGS.includes(ending)) return failed('unknown-ending', `files ending in ${ending || 'nothing'} are not read`, `solos end in ${ENDINGS.join(' or ')}`);
+  if (!ENDINGS.includes(ending))
+    return failed(
+      'unknown-ending',
+      `files ending in ${ending || 'nothing'} are not read`,
+      `solos end in ${ENDINGS.join(' or ')}`,
+    );
   let bytes: Uint8Array;
   try {
     const { size } = statSync(path);
-    if (size > LARGEST_FILE) return failed('too-large', `the file has ${size} bytes, at most ${LARGEST_FILE} expected`, 'split it into solos');
+    if (size > LARGEST_FILE)
+      return failed('too-large', `the file has ${size} bytes, at most ${LARGEST_FILE} expected`, 'split it into solos');
     bytes = readFileSync(path);
   } catch (error) {
     return failed('cannot-read', systemWords(error), 'check the path and its permissions');

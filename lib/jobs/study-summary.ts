@@ -1,5 +1,5 @@
 // The summary of a study in a player's words.
-import { type ToneFilter } from '../analysis/grouping.js';
+import type { ToneFilter } from '../analysis/grouping.js';
 import { type IntervalUse, type IntervalUseGroup, type IntervalUseRow, intervalUse } from '../analysis/interval-use.js';
 import type { ToneTable } from '../solo/tone-table.js';
 import { count } from './terminal.js';
@@ -9,14 +9,25 @@ const FEW = 20;
 
 /** Lines of the summary: the corpus, then for each player what stands out over which chord, with n and 95 % intervals. */
 export function studySummary(table: ToneTable, use: IntervalUse, where: ToneFilter): readonly string[] {
-  const lines = [`${count(table.solos.length, 'solo')}, ${count(use.tones, 'tone')} over chords${use.pickups > 0 ? `, ${count(use.pickups, 'pickup tone')} apart` : ''}${use.withoutChord > 0 ? `, ${use.withoutChord} under no chord` : ''}.`];
+  const lines = [
+    `${count(table.solos.length, 'solo')}, ${count(use.tones, 'tone')} over chords${use.pickups > 0 ? `, ${count(use.pickups, 'pickup tone')} apart` : ''}${use.withoutChord > 0 ? `, ${use.withoutChord} under no chord` : ''}.`,
+  ];
   const players = [...new Set(use.groups.map((g) => g.group[0] as string))];
   for (const player of players.sort()) {
     const own = intervalUse(table, { where: { ...where, player } });
     const solos = own.groups.reduce((most, g) => Math.max(most, g.solos), 0);
-    lines.push('', `${player || 'no player named'}: ${count(own.tones, 'tone')} in ${count(table.playerOfSolo.filter((p) => table.players[p] === player).length, 'solo')}`);
+    lines.push(
+      '',
+      `${player || 'no player named'}: ${count(own.tones, 'tone')} in ${count(table.playerOfSolo.filter((p) => table.players[p] === player).length, 'solo')}`,
+    );
     const spoken = own.groups.filter((g) => g.tones >= FEW);
-    for (const group of spoken.slice(0, 6)) lines.push(`  ${chordLine(group, own.rows.filter((r) => r.group[0] === group.group[0]))}`);
+    for (const group of spoken.slice(0, 6))
+      lines.push(
+        `  ${chordLine(
+          group,
+          own.rows.filter((r) => r.group[0] === group.group[0]),
+        )}`,
+      );
     const few = own.groups.filter((g) => g.tones < FEW);
     if (few.length > 0) lines.push(`  too few to say: ${few.map((g) => `${g.group[0]} (${g.tones})`).join(', ')}`);
     if (solos < 5) lines.push('  fewer than five solos: counts only, no intervals');
@@ -29,7 +40,10 @@ const percent = (share: number): string => `${Math.round(share * 100)} %`;
 function chordLine(group: IntervalUseGroup, rows: readonly IntervalUseRow[]): string {
   const top = [...rows].sort((a, b) => b.tones - a.tones).slice(0, 3);
   const shares = top.map((r) => {
-    const range = r.share.low === undefined || r.share.high === undefined ? '' : ` (${Math.round(r.share.low * 100)} to ${Math.round(r.share.high * 100)})`;
+    const range =
+      r.share.low === undefined || r.share.high === undefined
+        ? ''
+        : ` (${Math.round(r.share.low * 100)} to ${Math.round(r.share.high * 100)})`;
     return `${r.degree} ${percent(r.share.share)}${range}`;
   });
   const written = rows.reduce((sum, r) => sum + r.onBeatOf, 0);

@@ -55,20 +55,48 @@ export async function study(paths: readonly string[], options: StudyOptions, ter
   };
   writeTable('tones', toneColumns(table));
   for (const [name, by] of TABLES) writeTable(name, useColumns(intervalUse(table, { by, where: options.where })));
-  writeTable('interval-use-by-function-pushed', useColumns(intervalUse(table, { by: ['player', 'function'], where: options.where, anticipation: true })));
-  writeTable('interval-use-over-the-key', useColumns(intervalUse(table, { by: ['player'], over: 'key', where: options.where })));
+  writeTable(
+    'interval-use-by-function-pushed',
+    useColumns(intervalUse(table, { by: ['player', 'function'], where: options.where, anticipation: true })),
+  );
+  writeTable(
+    'interval-use-over-the-key',
+    useColumns(intervalUse(table, { by: ['player'], over: 'key', where: options.where })),
+  );
   writeTable('interval-use-places', placeColumns(main));
   const time = timeUse(table, { by: ['player', 'function'], where: options.where });
-  writeTable('time-split-at-changes', columnsOf(time.rows.map((r) => ({ player: r.group[0] as string, function: r.group[1] as string, degree: r.degree, ticks: r.ticks }))));
+  writeTable(
+    'time-split-at-changes',
+    columnsOf(
+      time.rows.map((r) => ({
+        player: r.group[0] as string,
+        function: r.group[1] as string,
+        degree: r.degree,
+        ticks: r.ticks,
+      })),
+    ),
+  );
   await writeCharts(table, options.where, write);
   for (const line of studySummary(table, main, options.where)) terminal.out(line);
-  terminal.out(`\nTables and charts are in ${options.out} (${count(TABLES.length + 5, 'table')} as .csv and .json, charts as .svg and .vl.json).`);
+  terminal.out(
+    `\nTables and charts are in ${options.out} (${count(TABLES.length + 5, 'table')} as .csv and .json, charts as .svg and .vl.json).`,
+  );
   return faulty ? 1 : 0;
 }
 
-async function writeCharts(table: ToneTable, where: ToneFilter, write: (name: string, text: string) => void): Promise<void> {
-  const players = table.players.filter((player) => intervalUse(table, { where: { ...where, player }, intervals: false }).tones > 0);
-  const charts: [string, ToneFilter, string][] = players.map((player) => [`interval-use-${slug(player)}`, { ...where, player }, player]);
+async function writeCharts(
+  table: ToneTable,
+  where: ToneFilter,
+  write: (name: string, text: string) => void,
+): Promise<void> {
+  const players = table.players.filter(
+    (player) => intervalUse(table, { where: { ...where, player }, intervals: false }).tones > 0,
+  );
+  const charts: [string, ToneFilter, string][] = players.map((player) => [
+    `interval-use-${slug(player)}`,
+    { ...where, player },
+    player,
+  ]);
   if (players.length > 1) charts.unshift(['interval-use-all', where, `${players.length} players`]);
   for (const [name, filter, who] of charts) {
     const spec = intervalHeatmap(intervalUse(table, { where: filter }), { who });
@@ -78,7 +106,12 @@ async function writeCharts(table: ToneTable, where: ToneFilter, write: (name: st
 }
 
 /** A name that can stand in a file name anywhere. */
-const slug = (text: string): string => text.toLowerCase().normalize('NFKD').replace(/[^a-z0-9]+/g, '-').replace(/^-+|-+$/g, '') || 'unnamed';
+const slug = (text: string): string =>
+  text
+    .toLowerCase()
+    .normalize('NFKD')
+    .replace(/[^a-z0-9]+/g, '-')
+    .replace(/^-+|-+$/g, '') || 'unnamed';
 
 const rounded = (n: number | undefined): number | null => (n === undefined ? null : Math.round(n * 10000) / 10000);
 
@@ -90,10 +123,23 @@ function useColumns(use: IntervalUse): PlainTable {
       const group = groupOf.get(r.group.join('\u0000'));
       return {
         ...Object.fromEntries(use.by.map((g, i) => [g, r.group[i] as string])),
-        degree: r.degree, semitones: r.semitones, tones: r.tones, quarterTonesUp: r.plus, ticks: r.ticks,
-        groupTones: group?.tones ?? null, share: rounded(r.share.share), shareLow: rounded(r.share.low), shareHigh: rounded(r.share.high),
-        timeShare: rounded(r.timeShare.share), timeLow: rounded(r.timeShare.low), timeHigh: rounded(r.timeShare.high),
-        onBeat: r.onBeat, onBeatOf: r.onBeatOf, solos: r.solos, groupSolos: group?.solos ?? null, exposureBars: rounded(group?.exposureBars),
+        degree: r.degree,
+        semitones: r.semitones,
+        tones: r.tones,
+        quarterTonesUp: r.plus,
+        ticks: r.ticks,
+        groupTones: group?.tones ?? null,
+        share: rounded(r.share.share),
+        shareLow: rounded(r.share.low),
+        shareHigh: rounded(r.share.high),
+        timeShare: rounded(r.timeShare.share),
+        timeLow: rounded(r.timeShare.low),
+        timeHigh: rounded(r.timeShare.high),
+        onBeat: r.onBeat,
+        onBeatOf: r.onBeatOf,
+        solos: r.solos,
+        groupSolos: group?.solos ?? null,
+        exposureBars: rounded(group?.exposureBars),
       };
     }),
   );
@@ -103,10 +149,16 @@ function useColumns(use: IntervalUse): PlainTable {
 function placeColumns(use: IntervalUse): PlainTable {
   return columnsOf(
     use.rows.flatMap((r, i) =>
-      use.places(i).map((p): Record<string, Cell> => ({
-        ...Object.fromEntries(use.by.map((g, k) => [g, r.group[k] as string])),
-        degree: r.degree, solo: p.solo, phrase: p.phrase, bar: p.bar, count: p.count,
-      })),
+      use.places(i).map(
+        (p): Record<string, Cell> => ({
+          ...Object.fromEntries(use.by.map((g, k) => [g, r.group[k] as string])),
+          degree: r.degree,
+          solo: p.solo,
+          phrase: p.phrase,
+          bar: p.bar,
+          count: p.count,
+        }),
+      ),
     ),
   );
 }

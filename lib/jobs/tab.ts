@@ -1,11 +1,16 @@
 // tab: a solo or one of its phrases as plain-text tab.
-import { hasFaults } from '../foundation/diagnostic.js';
+
 import { tabText } from '../engraving/tab-text.js';
+import { hasFaults } from '../foundation/diagnostic.js';
 import { readSoloFile } from '../intake/read-file.js';
 import { type ExitCode, fileReport, type Terminal } from './terminal.js';
 
 /** Prints the tab of a file. Faults are said on the error side; what could be read is still shown. */
-export function tab(path: string, options: { readonly phrase?: string; readonly width?: number }, terminal: Terminal): ExitCode {
+export function tab(
+  path: string,
+  options: { readonly phrase?: string; readonly width?: number },
+  terminal: Terminal,
+): ExitCode {
   const file = readSoloFile(path);
   for (const text of fileReport(file)) terminal.err(text);
   const solo = file.value;

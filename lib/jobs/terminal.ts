@@ -40,6 +40,9 @@ export const count = (n: number, noun: string): string => `${n.toLocaleString('e
 export function tally(diagnostics: readonly Diagnostic[]): string {
   const faults = diagnostics.filter((d) => d.severity === 'fault').length;
   const warnings = diagnostics.length - faults;
-  const parts = [...(faults > 0 ? [count(faults, 'fault')] : []), ...(warnings > 0 ? [count(warnings, 'warning')] : [])];
+  const parts = [
+    ...(faults > 0 ? [count(faults, 'fault')] : []),
+    ...(warnings > 0 ? [count(warnings, 'warning')] : []),
+  ];
   return parts.length === 0 ? 'no faults' : parts.join(', ');
 }

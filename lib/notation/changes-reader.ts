@@ -207,7 +207,8 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
       bars.forEach((bar, i) => {
         written.push(entriesOf(faults, bar, grid.bar((first ?? 1) + i).meter, written[i - 1]));
       });
-      const named = new Uint8Array(2 * LAST_BAR + 2); // bars that a section holds
+      const highest = (numbers: readonly number[]): number => numbers.reduce((a, b) => Math.max(a, b), 0);
+      const named = new Uint8Array(highest(sections.map((s) => s.to)) + highest(repeated.map((r) => r.shift)) + 1); // bars that a section holds
       for (const s of sections) named.fill(1, s.from, s.to + 1);
       for (const section of [...sections])
         for (const { from, to, shift } of repeated)

@@ -6,9 +6,12 @@ import type { NoteStart } from '../guitar/technique.js';
 import type { Note } from '../solo/solo.js';
 import { type Faults, type Span, shown } from './lexer.js';
 
+/** A note that is still being read: filled in place, since copying notes takes longer than all else in reading them. */
+export type DraftNote = { -readonly [K in keyof Note]: Note[K] };
+
 /** A note as read, before it has a place in time; `tied` if its tail says so, `started` if its start was written. */
 export interface ReadNote {
-  readonly note: Note;
+  readonly note: DraftNote;
   readonly tied: boolean;
   readonly isGrace: boolean;
   readonly started: boolean;
@@ -74,7 +77,7 @@ function readNote(faults: Faults, span: Span): ReadNote | undefined {
   const isGrace = text[i] === 'g';
   if (isGrace) i++;
   let begin: NoteStart = 'picked';
-  const given = STARTS[text[i] as string];
+  const given = isDigit(text.charCodeAt(i)) ? undefined : STARTS[text[i] as string];
   const started = given !== undefined;
   if (given) {
     begin = given;
@@ -103,30 +106,19 @@ function readNote(faults: Faults, span: Span): ReadNote | undefined {
   if (stringDigit < 0 || stringDigit > 9 || (i + 1 < end && isDigit(text.charCodeAt(i + 1))))
     return bad(faults, span, `"${shown(text.slice(start, end))}" names no string`, 'a string is one digit after @, 1 the highest');
   i++;
-  const tail = readTail(faults, span, i);
-  if (!tail) return undefined;
-  const note: Note = {
-    onset: ticks(0), length: ticks(0), kind, string: stringNumber(stringDigit), fret: fret(at), start: begin, path: tail.path, grace: 0,
-    ring: tail.ring, vibrato: tail.vibrato, accent: tail.accent, harmonic: tail.harmonic, slideAway: tail.slideAway, marks: tail.marks,
+  const note: DraftNote = {
+    onset: ticks(0), length: ticks(0), kind, string: stringNumber(stringDigit), fret: fret(at), start: begin, path: NO_PATH, grace: 0,
+    ring: false, vibrato: false, accent: false, harmonic: false, slideAway: false, marks: NO_MARKS,
   };
-  return { note, tied: tail.tied, isGrace, started, span };
+  const tied = i === end ? false : readTail(faults, span, i, note);
+  return tied === undefined ? undefined : { note, tied, isGrace, started, span };
 }
 
-interface Tail {
-  path: BendPath;
-  ring: boolean;
-  vibrato: boolean;
-  accent: boolean;
-  harmonic: boolean;
-  slideAway: boolean;
-  tied: boolean;
-  marks: readonly string[];
-}
-
-function readTail(faults: Faults, span: Span, from: number): Tail | undefined {
+/** Reads what stands behind the string into the note; true if it is tied, `undefined` (with the fault said) if the tail cannot be read. */
+function readTail(faults: Faults, span: Span, from: number, note: DraftNote): boolean | undefined {
   const { text } = faults.source;
-  const tail: Tail = { path: NO_PATH, ring: false, vibrato: false, accent: false, harmonic: false, slideAway: false, tied: false, marks: NO_MARKS };
-  const marks = new Set<string>();
+  let tied = false;
+  let marks: Set<string> | undefined;
   let i = from;
   while (i < span.end) {
     const c = text[i] as string;
@@ -135,29 +127,29 @@ function readTail(faults: Faults, span: Span, from: number): Tail | undefined {
       if (close < 0 || close >= span.end) return undefined; // an open bracket was said by the lexer
       const path = readPath(faults, { start: i, end: close + 1 });
       if (!path) return undefined;
-      if (tail.path.length > 0) return bad(faults, { start: i, end: close + 1 }, 'a note has one bend path', 'write all its levels in one bracket');
-      tail.path = path;
+      if (note.path.length > 0) return bad(faults, { start: i, end: close + 1 }, 'a note has one bend path', 'write all its levels in one bracket');
+      note.path = path;
       i = close + 1;
       continue;
     }
     i++;
-    if (c === '~') tail.vibrato = true;
-    else if (c === '!') tail.accent = true;
-    else if (c === '*') tail.harmonic = true;
-    else if (c === '=') tail.ring = true;
-    else if (c === '\\') tail.slideAway = true;
-    else if (c === '_') tail.tied = true;
+    if (c === '~') note.vibrato = true;
+    else if (c === '!') note.accent = true;
+    else if (c === '*') note.harmonic = true;
+    else if (c === '=') note.ring = true;
+    else if (c === '\\') note.slideAway = true;
+    else if (c === '_') tied = true;
     else if (c === ':') {
       const markStart = i;
       while (i < span.end && /[A-Za-z0-9-]/.test(text[i] as string)) i++;
       const mark = text.slice(markStart, i);
       if (mark === '') return bad(faults, { start: markStart - 1, end: i }, 'a mark has a name after its :', 'as in :ghost or :3');
-      marks.add(mark);
+      marks = (marks ?? new Set()).add(mark);
     } else
       return bad(faults, { start: i - 1, end: span.end }, `"${shown(text.slice(i - 1, span.end))}" cannot follow a note`, 'after the string: (bend) ~ ! * = \\ _ or :mark');
   }
-  if (marks.size > 0) tail.marks = [...marks];
-  return tail;
+  if (marks) note.marks = [...marks];
+  return tied;
 }
 
 const POINT = /^(\d+(?:\.\d+)?)?(?:\s+(\S+))?$/;
@@ -202,7 +194,8 @@ function bad(faults: Faults, span: Span, message: string, remedy?: string): unde
   return undefined;
 }
 
-const isDigit = (c: number): boolean => c >= 48 && c <= 57;
+/** True for the character code of 0 to 9. */
+export const isDigit = (c: number): boolean => c >= 48 && c <= 57;
 
 const NOT_A_NOTE = 'a note is a fret at a string, as in 9@3; a rest is -; a value is w h q e s or t';
 

@@ -6,7 +6,7 @@ import { compareNotes, type Note, type Phrase, type Remark } from '../solo/solo.
 import { countText, parseCount } from '../theory/meter.js';
 import { LAST_BAR } from './changes-reader.js';
 import { type Faults, type Line, type Span, shown, unquote } from './lexer.js';
-import { readEvent, readValue } from './note-word.js';
+import { isDigit, readEvent, readValue } from './note-word.js';
 
 /** A phrase as read, with the place of each note in the text; `broken` if any fault was found in it. */
 export interface ReadPhrase {
@@ -113,10 +113,12 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
     }
     if (notes.some((n) => n.isGrace !== isGrace)) faults.fault('grace-group', span, 'in a group, all notes are graces or none is', { remedy: 'write g before each, or before none' });
     endTie(span);
-    const items = notes.map((n) => ({
-      placed: { note: { ...n.note, onset: ticks(cursor), length: isGrace ? ticks(0) : length, ring: n.note.ring || (ringing && n.note.kind !== 'dead') }, span: n.span },
-      tied: n.tied,
-    }));
+    const items = notes.map(({ note, span, tied }) => {
+      note.onset = ticks(cursor);
+      note.length = length;
+      if (ringing && note.kind !== 'dead') note.ring = true;
+      return { placed: { note, span }, tied };
+    });
     if (isGrace) {
       graces.push(items.map((i) => i.placed));
       for (const n of notes) if (n.tied) faults.fault('grace-tie', n.span, 'a grace note cannot be tied');
@@ -191,6 +193,7 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
     const first = text.charCodeAt(span.start);
     if (first === 124) return closeBar(span.end);
     if (barText < 0) barText = span.start;
+    if (isDigit(first)) return readNotes(span);
     if (first === 45 && span.end - span.start === 1) {
       endTie(span);
       if (graces.length > 0) endGraces();

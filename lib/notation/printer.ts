@@ -1,5 +1,5 @@
 // Solo -> solo text, in one canonical form: printing what was read back changes nothing.
-import { valueOf, valuesOf, valueText, valueTicks } from '../foundation/time.js';
+import { valueFor, valuesOf, valueText, valueTicks } from '../foundation/time.js';
 import { ticks } from '../foundation/units.js';
 import type { BendPath } from '../guitar/bend.js';
 import { STANDARD_GUITAR, tuningText } from '../guitar/fretboard.js';
@@ -235,5 +235,5 @@ export function noteText(note: Note, tied = false): string {
 /** A bend path as written: `(0>2)`, `(0>2 q.>0 e)`; `''` for none. */
 export function pathText(path: BendPath): string {
   if (path.length === 0) return '';
-  return `(${path.map((p) => (p.level === null ? '' : String(p.level / 100)) + (p.time === undefined ? '' : ` ${valueText(valueOf(p.time))}`)).join('>')})`;
+  return `(${path.map((p) => (p.level === null ? '' : String(p.level / 100)) + (p.time === undefined ? '' : ` ${valueText(valueFor(p.time))}`)).join('>')})`;
 }

@@ -94,7 +94,14 @@ export function barGrid(opening: Opening, settings: readonly Setting[]): BarGrid
   const extend = (): Bar => {
     const last = bars[bars.length - 1] as Bar;
     const { meter, key, tempo, feel } = last; // named one by one: spreading every bar cost a tenth of reading a solo
-    const bar = apply({ meter, key, tempo, feel, number: barNumber(last.number + 1), start: ticks(last.start + meter.barTicks) });
+    const bar = apply({
+      meter,
+      key,
+      tempo,
+      feel,
+      number: barNumber(last.number + 1),
+      start: ticks(last.start + meter.barTicks),
+    });
     bars.push(bar);
     return bar;
   };
@@ -130,7 +137,8 @@ function defined(setting: Setting): Partial<Opening> {
 export const countAt = (place: BarPlace): string => countText(place.offset, place.bar.meter);
 
 /** The text of a feel: `straight`, `swing e 2:1`. */
-export const feelText = (feel: Feel): string => (feel.kind === 'straight' ? 'straight' : `swing ${feel.value} ${feel.long}:${feel.short}`);
+export const feelText = (feel: Feel): string =>
+  feel.kind === 'straight' ? 'straight' : `swing ${feel.value} ${feel.long}:${feel.short}`;
 
 /** Reads a feel, or gives `undefined`. */
 export function parseFeel(text: string): Feel | undefined {

@@ -8,7 +8,17 @@ import type { Tone } from './timeline.js';
 
 /** What a tone outside the chord does in its line. */
 export const FIGURES = [
-  'passing', 'neighbour', 'double neighbour', 'appoggiatura', 'escape', 'anticipation', 'suspension', 'retardation', 'pedal', 'approach', 'free',
+  'passing',
+  'neighbour',
+  'double neighbour',
+  'appoggiatura',
+  'escape',
+  'anticipation',
+  'suspension',
+  'retardation',
+  'pedal',
+  'approach',
+  'free',
 ] as const;
 /** What a tone outside the chord does in its line. */
 export type Figure = (typeof FIGURES)[number];
@@ -50,7 +60,12 @@ interface Neighbours {
  * const tones = tonesOf(solo)
  * figuresOf(tones, lineOf(tones), chordSpans(solo), gridOf(solo)).atOnset.filter((f) => f !== undefined) // => ['free', 'passing']
  */
-export function figuresOf(tones: readonly Tone[], line: readonly number[], spans: readonly ChordSpan[], grid: BarGrid): Figures {
+export function figuresOf(
+  tones: readonly Tone[],
+  line: readonly number[],
+  spans: readonly ChordSpan[],
+  grid: BarGrid,
+): Figures {
   const atOnset = new Array<Figure | undefined>(tones.length).fill(undefined);
   const held: HeldFigure[] = [];
   const at = (k: number, phrase: number): Tone | undefined => {
@@ -61,7 +76,11 @@ export function figuresOf(tones: readonly Tone[], line: readonly number[], spans
   line.forEach((index, k) => {
     const tone = tones[index] as Tone;
     const around: Neighbours = {
-      tone, before: at(k - 1, tone.phrase), beforeThat: at(k - 2, tone.phrase), after: at(k + 1, tone.phrase), afterThat: at(k + 2, tone.phrase),
+      tone,
+      before: at(k - 1, tone.phrase),
+      beforeThat: at(k - 2, tone.phrase),
+      after: at(k + 1, tone.phrase),
+      afterThat: at(k + 2, tone.phrase),
     };
     const first = spanAt(spans, tone.onset);
     for (let s = first; s < spans.length; s++) {
@@ -92,8 +111,13 @@ function figureIn(around: Neighbours, spans: readonly ChordSpan[], s: number, fi
   const prepared =
     s > first
       ? isIn(old, tone)
-      : before !== undefined && into === 0 && tone.onset === span.start && before.onset < span.start && isIn(old, before);
-  if (prepared && resolves && out !== undefined && isStep(out) && after.onset < span.end) return out < 0 ? 'suspension' : 'retardation';
+      : before !== undefined &&
+        into === 0 &&
+        tone.onset === span.start &&
+        before.onset < span.start &&
+        isIn(old, before);
+  if (prepared && resolves && out !== undefined && isStep(out) && after.onset < span.end)
+    return out < 0 ? 'suspension' : 'retardation';
 
   const place = grid.place(tone.onset);
   const accented = onBeat(place.offset, place.bar.meter);
@@ -105,7 +129,8 @@ function figureIn(around: Neighbours, spans: readonly ChordSpan[], s: number, fi
     if (soundsInto || again) return 'anticipation';
   }
   if (isPedal(around, spans, s, first)) return 'pedal';
-  if (into !== undefined && out !== undefined && isStep(into) && isStep(out) && Math.sign(into) === Math.sign(out)) return 'passing';
+  if (into !== undefined && out !== undefined && isStep(into) && isStep(out) && Math.sign(into) === Math.sign(out))
+    return 'passing';
   if (isDoubleNeighbour(around, spans)) return 'double neighbour';
   if (into !== undefined && out !== undefined && isStep(into) && out === -into) return 'neighbour';
   if (into !== undefined && out !== undefined) {
@@ -119,15 +144,22 @@ function figureIn(around: Neighbours, spans: readonly ChordSpan[], s: number, fi
 
 /** Held or repeated from a chord it belongs to into one it belongs to, across this one. */
 function isPedal({ tone, before, after }: Neighbours, spans: readonly ChordSpan[], s: number, first: number): boolean {
-  const from = s > first ? isIn(spans[s - 1]?.chord, tone) : before !== undefined && before.pitch === tone.pitch && isIn(spans[spanAt(spans, before.onset)]?.chord, before);
+  const from =
+    s > first
+      ? isIn(spans[s - 1]?.chord, tone)
+      : before !== undefined && before.pitch === tone.pitch && isIn(spans[spanAt(spans, before.onset)]?.chord, before);
   const next = spans[s + 1];
   const soundsInto = next !== undefined && tone.onset + tone.length > next.start && isIn(next.chord, tone);
-  const again = after !== undefined && after.pitch === tone.pitch && isIn(spans[spanAt(spans, after.onset)]?.chord, after);
+  const again =
+    after !== undefined && after.pitch === tone.pitch && isIn(spans[spanAt(spans, after.onset)]?.chord, after);
   return from && (soundsInto || again);
 }
 
 /** One tone above and one below a member, a third at most apart from each other, then the member itself. */
-function isDoubleNeighbour({ tone, before, beforeThat, after, afterThat }: Neighbours, spans: readonly ChordSpan[]): boolean {
+function isDoubleNeighbour(
+  { tone, before, beforeThat, after, afterThat }: Neighbours,
+  spans: readonly ChordSpan[],
+): boolean {
   const encloses = (one: Tone, other: Tone, target: Tone | undefined, start: Tone | undefined): boolean => {
     if (!target || !isIn(spans[spanAt(spans, target.onset)]?.chord, target)) return false;
     const a = one.pitch - target.pitch;

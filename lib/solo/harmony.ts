@@ -1,7 +1,7 @@
 // The chord of the moment, and what a tone is against it.
 import { QUARTER } from '../foundation/time.js';
 import { type Cents, mod, type PitchClass, type Ticks, ticks } from '../foundation/units.js';
-import { type Chord, isChord, isNoChord, isTension, memberAt, type MemberRole, parseChord } from '../theory/chord.js';
+import { type Chord, isChord, isNoChord, isTension, type MemberRole, memberAt, parseChord } from '../theory/chord.js';
 import { type Degree, degreeAbove } from '../theory/interval.js';
 import { type PitchName, plainName } from '../theory/pitch.js';
 import { chromaticName, inScale, type Key, romanNumeral } from '../theory/scale.js';
@@ -26,7 +26,14 @@ export interface ChordSpan {
  * chordSpans(parseSoloOrThrow(EXAMPLE_SOLO)).map((s) => s.symbol) // => ['', 'Am7', 'D7', 'Am7', 'E7']
  */
 export function chordSpans(solo: Solo, grid: BarGrid = gridOf(solo)): readonly ChordSpan[] {
-  const spans: { start: Ticks; end: number; symbol: string; chord: Chord | undefined; isChange: boolean; kind: ChordSpan['kind'] }[] = [
+  const spans: {
+    start: Ticks;
+    end: number;
+    symbol: string;
+    chord: Chord | undefined;
+    isChange: boolean;
+    kind: ChordSpan['kind'];
+  }[] = [
     { start: ticks(0), end: Number.POSITIVE_INFINITY, symbol: '', chord: undefined, isChange: false, kind: 'pickup' },
   ];
   solo.changes.bars.forEach((bar, i) => {
@@ -39,7 +46,14 @@ export function chordSpans(solo: Solo, grid: BarGrid = gridOf(solo)): readonly C
       const chord = read && isChord(read) ? read : undefined;
       const isChange = chord?.root !== last.chord?.root || chord?.quality !== last.chord?.quality;
       last.end = at;
-      const span = { start: at, end: Number.POSITIVE_INFINITY, symbol: entry.symbol, chord, isChange, kind: chord ? ('chord' as const) : ('no chord' as const) };
+      const span = {
+        start: at,
+        end: Number.POSITIVE_INFINITY,
+        symbol: entry.symbol,
+        chord,
+        isChange,
+        kind: chord ? ('chord' as const) : ('no chord' as const),
+      };
       if (at === last.start) spans[spans.length - 1] = span;
       else spans.push(span);
     }
@@ -81,7 +95,17 @@ export function spanOfTone(spans: readonly ChordSpan[], onset: number, length: n
 
 /** What a tone is in its chord or key: a member as the symbol spells it, a tension at hand, a tone of the key, or none of them. */
 export const ROLES = [
-  'root', 'third', 'fifth', 'sixth', 'seventh', 'extension', 'suspended fourth', 'suspended second', 'tension', 'key tone', 'chromatic',
+  'root',
+  'third',
+  'fifth',
+  'sixth',
+  'seventh',
+  'extension',
+  'suspended fourth',
+  'suspended second',
+  'tension',
+  'key tone',
+  'chromatic',
 ] as const;
 /** What a tone is in its chord or key. */
 export type Role = (typeof ROLES)[number] & (MemberRole | 'tension' | 'key tone' | 'chromatic');
@@ -116,7 +140,9 @@ export function hear(pitch: Cents, chord: Chord | undefined, key: Key, rising: b
   const member = chord && overChord ? memberAt(chord, overChord.semitones) : undefined;
   const role = chord && overChord ? roleOf(chord, overChord.semitones, key, overKey.semitones) : undefined;
   return {
-    overChord, overKey, role,
+    overChord,
+    overKey,
+    role,
     blueOverChord: chord !== undefined && overChord !== undefined && isBlueOverChord(chord, overChord.semitones),
     blueOverKey: isBlueOverKey(key, overKey.semitones),
     name: nameOf(pc, member?.name, key, rising),

@@ -35,8 +35,12 @@ export function unplayable(phrase: Phrase, guitar: Guitar): readonly Unplayable[
   const found: Unplayable[] = [];
   const sounding = soundingOf(phrase);
   phrase.notes.forEach((note, i) => {
-    const add = (code: string, severity: Severity, message: string, facts: Omit<Unplayable, 'code' | 'severity' | 'note' | 'message'> = {}) =>
-      found.push({ code, severity, note: i, message, ...facts });
+    const add = (
+      code: string,
+      severity: Severity,
+      message: string,
+      facts: Omit<Unplayable, 'code' | 'severity' | 'note' | 'message'> = {},
+    ) => found.push({ code, severity, note: i, message, ...facts });
     checkPlace(note, guitar, add);
     checkString(phrase.notes, i, add);
     checkPath(note, sounding[i] as Sounding, add);
@@ -46,13 +50,21 @@ export function unplayable(phrase: Phrase, guitar: Guitar): readonly Unplayable[
   return found;
 }
 
-type Add = (code: string, severity: Severity, message: string, facts?: Omit<Unplayable, 'code' | 'severity' | 'note' | 'message'>) => void;
+type Add = (
+  code: string,
+  severity: Severity,
+  message: string,
+  facts?: Omit<Unplayable, 'code' | 'severity' | 'note' | 'message'>,
+) => void;
 
 function checkPlace(note: Note, guitar: Guitar, add: Add): void {
   const strings = guitar.tuning.length;
   if (note.string < 1 || note.string > strings) {
     const expected = `a string from 1 (highest) to ${strings}`;
-    add('no-such-string', 'fault', `string ${note.string} is not there, ${expected} expected`, { found: `string ${note.string}`, expected });
+    add('no-such-string', 'fault', `string ${note.string} is not there, ${expected} expected`, {
+      found: `string ${note.string}`,
+      expected,
+    });
     return;
   }
   if (note.kind !== 'fretted') return;
@@ -76,7 +88,9 @@ function checkString(notes: readonly Note[], i: number, add: Add): void {
   const note = notes[i] as Note;
   const other = notes[i - 1]; // notes at once stand in order of strings
   if (other && other.onset === note.onset && other.grace === note.grace && other.string === note.string)
-    add('string-twice', 'fault', `two notes on string ${note.string} at once`, { remedy: 'move one of them to another string' });
+    add('string-twice', 'fault', `two notes on string ${note.string} at once`, {
+      remedy: 'move one of them to another string',
+    });
 }
 
 function checkPath(note: Note, sound: Sounding, add: Add): void {
@@ -99,21 +113,36 @@ function checkPath(note: Note, sound: Sounding, add: Add): void {
       remedy: 'write the level it starts at, as in (0>2) or (2>0)',
     });
   if (note.kind === 'on' && first && first.level !== null && first.level !== sound.held)
-    add('level-jump', 'fault', `string ${string} is held at ${levelText(sound.held)}, the path starts at ${levelText(first.level)}`, {
-      remedy: `start from where it is: (>${levelText(note.path.length > 1 ? (note.path[1]?.level ?? cents(0)) : first.level)})`,
-    });
+    add(
+      'level-jump',
+      'fault',
+      `string ${string} is held at ${levelText(sound.held)}, the path starts at ${levelText(first.level)}`,
+      {
+        remedy: `start from where it is: (>${levelText(note.path.length > 1 ? (note.path[1]?.level ?? cents(0)) : first.level)})`,
+      },
+    );
   const laid = layBend(note.path, note.length, sound.held);
   if ('reason' in laid && note.grace === 0) {
     const takes = `the levels of the bend take ${lengthInWords(laid.written)}, the note lasts ${lengthInWords(ticks(note.length))}`;
-    add('bend-time', 'fault', laid.reason === 'no-time-left' ? `${takes}: nothing is left for the untimed ones` : takes, {
-      remedy: 'leave one level without a time: it takes what is left',
-    });
+    add(
+      'bend-time',
+      'fault',
+      laid.reason === 'no-time-left' ? `${takes}: nothing is left for the untimed ones` : takes,
+      {
+        remedy: 'leave one level without a time: it takes what is left',
+      },
+    );
   }
   const peak = peakLevel(note.path);
   if (peak > LARGEST_USUAL_BEND)
-    add('large-bend', 'warning', `a bend of ${peak / 100} frets' worth; more than 4 is rarely playable and strains hand and string`, {
-      found: bendInWords(peak),
-    });
+    add(
+      'large-bend',
+      'warning',
+      `a bend of ${peak / 100} frets' worth; more than 4 is rarely playable and strains hand and string`,
+      {
+        found: bendInWords(peak),
+      },
+    );
 }
 
 const levelText = (level: Cents): string => String(level / 100);
@@ -127,12 +156,23 @@ function checkLegato(notes: readonly Note[], sounding: readonly Sounding[], i: n
   const from = notes[(sounding[j] as Sounding).origin] as Note;
   if (from.kind !== 'fretted') return;
   if (note.start === 'hammered' && from.fret >= note.fret)
-    add('hammer-down', 'warning', `hammered at fret ${note.fret}, but string ${note.string} already sounds fret ${from.fret}`, {
-      remedy: from.fret > note.fret ? `pulled off? write p${note.fret}@${note.string}` : `picked? write ${note.fret}@${note.string}`,
-    });
+    add(
+      'hammer-down',
+      'warning',
+      `hammered at fret ${note.fret}, but string ${note.string} already sounds fret ${from.fret}`,
+      {
+        remedy:
+          from.fret > note.fret
+            ? `pulled off? write p${note.fret}@${note.string}`
+            : `picked? write ${note.fret}@${note.string}`,
+      },
+    );
   if (note.start === 'pulled' && from.fret <= note.fret)
     add('pull-up', 'warning', `pulled off to fret ${note.fret}, but string ${note.string} sounds fret ${from.fret}`, {
-      remedy: from.fret < note.fret ? `hammered? write h${note.fret}@${note.string}` : `picked? write ${note.fret}@${note.string}`,
+      remedy:
+        from.fret < note.fret
+          ? `hammered? write h${note.fret}@${note.string}`
+          : `picked? write ${note.fret}@${note.string}`,
     });
 }
 
@@ -141,16 +181,23 @@ function checkSpan(notes: readonly Note[], sounding: readonly Sounding[], i: num
   if (note.kind !== 'fretted' || note.fret === 0 || note.harmonic) return;
   for (let j = i - 1; j >= 0 && j >= i - 16; j--) {
     const other = notes[j] as Note;
-    const sounds = (sounding[j] as Sounding).end > note.onset || (other.onset === note.onset && other.grace === note.grace);
-    if (other.kind !== 'fretted' || other.fret === 0 || other.harmonic || !sounds || other.string === note.string) continue;
+    const sounds =
+      (sounding[j] as Sounding).end > note.onset || (other.onset === note.onset && other.grace === note.grace);
+    if (other.kind !== 'fretted' || other.fret === 0 || other.harmonic || !sounds || other.string === note.string)
+      continue;
     const low = Math.min(note.fret, other.fret) + guitar.capo;
     const high = Math.max(note.fret, other.fret) + guitar.capo;
     const span = fretSpanMm(low, high);
     if (span > WIDEST_SPAN_MM) {
-      add('wide-span', 'warning', `frets ${low - guitar.capo} and ${high - guitar.capo} sounding together are ${Math.round(span)} mm apart`, {
-        expected: `at most ${WIDEST_SPAN_MM} mm for most hands`,
-        remedy: 'let the first note end earlier, or play one of them on another string',
-      });
+      add(
+        'wide-span',
+        'warning',
+        `frets ${low - guitar.capo} and ${high - guitar.capo} sounding together are ${Math.round(span)} mm apart`,
+        {
+          expected: `at most ${WIDEST_SPAN_MM} mm for most hands`,
+          remedy: 'let the first note end earlier, or play one of them on another string',
+        },
+      );
       return;
     }
   }

@@ -51,7 +51,8 @@ export function soundingOf(phrase: Phrase): readonly Sounding[] {
     const previous = last === undefined ? undefined : result[last];
     const reaching = last !== undefined && (ends[last] as Ticks) >= note.onset && (notes[last] as Note).kind !== 'dead';
     // A damp at this very moment has stopped the string, unless a grace note has sounded it since.
-    const touching = reaching && previous !== undefined && !(damped.has(note.onset) && (notes[last] as Note).onset < note.onset);
+    const touching =
+      reaching && previous !== undefined && !(damped.has(note.onset) && (notes[last] as Note).onset < note.onset);
     let origin = i;
     let held = cents(0);
     let wasHeld = false;
@@ -61,7 +62,13 @@ export function soundingOf(phrase: Phrase): readonly Sounding[] {
     } else if (note.kind === 'fretted' && touching && (previous as Sounding).origin >= 0) {
       const from = notes[(previous as Sounding).origin] as Note;
       const first = note.path[0];
-      if (from.fret === note.fret && first && first.level !== null && first.level > 0 && first.level === level[last as number]) {
+      if (
+        from.fret === note.fret &&
+        first &&
+        first.level !== null &&
+        first.level > 0 &&
+        first.level === level[last as number]
+      ) {
         held = first.level;
         wasHeld = true;
       }
@@ -89,5 +96,8 @@ function firstFrom(sorted: readonly Ticks[], at: number): Ticks | undefined {
 export function stagesOf(note: Note, held: Cents): BendStages {
   const laid = layBend(note.path, note.length, note.kind === 'on' ? held : cents(0));
   if (!('reason' in laid)) return laid;
-  return { leadIn: undefined, stages: [{ level: note.kind === 'on' ? held : cents(0), at: ticks(0), length: note.length, timed: false }] };
+  return {
+    leadIn: undefined,
+    stages: [{ level: note.kind === 'on' ? held : cents(0), at: ticks(0), length: note.length, timed: false }],
+  };
 }

@@ -82,14 +82,32 @@ function phraseTones(solo: Solo, phrase: Phrase, index: number, out: Tone[]): vo
       return;
     }
     const origin = phrase.notes[sound.origin] as Note;
-    const key = origin.harmonic ? harmonicPitch(solo.guitar, note.string, origin.fret) : pitchAt(solo.guitar, note.string, origin.fret);
+    const key = origin.harmonic
+      ? harmonicPitch(solo.guitar, note.string, origin.fret)
+      : pitchAt(solo.guitar, note.string, origin.fret);
     if (key === undefined) return; // off the neck: a fault, reported by checking
     if (note.grace > 0) {
       lastTone.delete(note.string); // what sounded before is over: a string that goes on goes on from the grace
       if (isStruck(note.start)) graceStruck.set(note.string, true);
       const level = note.path.length === 0 ? cents(0) : (note.path[note.path.length - 1]?.level ?? cents(0));
       const reached: Reached = level === 0 ? 'straight' : note.path.length === 1 ? 'prebent' : 'bent';
-      out.push(toneOf(index, i, note, key, origin.fret, note.onset, ticks(0), level, toneStart(note.start), reached, isStruck(note.start), true, false));
+      out.push(
+        toneOf(
+          index,
+          i,
+          note,
+          key,
+          origin.fret,
+          note.onset,
+          ticks(0),
+          level,
+          toneStart(note.start),
+          reached,
+          isStruck(note.start),
+          true,
+          false,
+        ),
+      );
       return;
     }
     const { leadIn, stages } = stagesOf(note, sound.held);
@@ -114,7 +132,23 @@ function phraseTones(solo: Solo, phrase: Phrase, index: number, out: Tone[]): vo
       const struck = begins && (isStruck(note.start) || graceStruck.get(note.string) === true);
       const length = ticks(end - onset);
       const ornament = !stage.timed && stages.length > 1 && length < ORNAMENT_BELOW;
-      out.push(toneOf(index, i, note, key, origin.fret, onset, length, stage.level, start, reached, struck, ornament, k > 0 && !stage.timed));
+      out.push(
+        toneOf(
+          index,
+          i,
+          note,
+          key,
+          origin.fret,
+          onset,
+          length,
+          stage.level,
+          start,
+          reached,
+          struck,
+          ornament,
+          k > 0 && !stage.timed,
+        ),
+      );
       lastTone.set(note.string, out.length - 1);
       previous = stage.level;
     });
@@ -128,11 +162,35 @@ function reachedBy(begins: boolean, previous: Cents | undefined, level: Cents, w
 }
 
 function toneOf(
-  phrase: number, index: number, note: Note, key: Parameters<typeof bentPitch>[0], fret: Fret, onset: Ticks, length: Ticks, level: Cents,
-  start: ToneStart, reached: Reached, struck: boolean, ornament: boolean, split: boolean,
+  phrase: number,
+  index: number,
+  note: Note,
+  key: Parameters<typeof bentPitch>[0],
+  fret: Fret,
+  onset: Ticks,
+  length: Ticks,
+  level: Cents,
+  start: ToneStart,
+  reached: Reached,
+  struck: boolean,
+  ornament: boolean,
+  split: boolean,
 ): Tone {
   return {
-    phrase, note: index, onset, length, pitch: bentPitch(key, level), string: note.string, fret, level, start, reached, struck, ornament, split, grace: note.grace,
+    phrase,
+    note: index,
+    onset,
+    length,
+    pitch: bentPitch(key, level),
+    string: note.string,
+    fret,
+    level,
+    start,
+    reached,
+    struck,
+    ornament,
+    split,
+    grace: note.grace,
   };
 }
 
@@ -181,7 +239,8 @@ export function lineOf(tones: readonly Tone[], voice: 'upper' | 'lower' = 'upper
     }
     const best = tones[line[line.length - 1] as number] as Tone;
     const tone = tones[i] as Tone;
-    if (sign * (tone.pitch - best.pitch) > 0 || (tone.pitch === best.pitch && tone.struck && !best.struck)) line[line.length - 1] = i;
+    if (sign * (tone.pitch - best.pitch) > 0 || (tone.pitch === best.pitch && tone.struck && !best.struck))
+      line[line.length - 1] = i;
   }
   return line;
 }

@@ -10,102 +10,25 @@ import { FIGURES, figuresOf } from './figure.js';
 import { type ChordSpan, chordSpans, functionIn, hear, ROLES, spanAt, spanOfTone } from './harmony.js';
 import { gridOf, type Solo } from './solo.js';
 import { lineOf, type Tone, tonesOf } from './timeline.js';
+import {
+  COLUMNS,
+  type ColumnDoc,
+  type ColumnName,
+  emptyColumns,
+  FLAG,
+  type FlagName,
+  MISSING,
+  PHRASE_POSITIONS,
+  type ToneColumns,
+} from './tone-columns.js';
+
+export { COLUMNS, type ColumnDoc, type ColumnName, FLAG, type FlagName, MISSING, PHRASE_POSITIONS, type ToneColumns };
 
 /** A solo under the name it is spoken of by in tables: the name of its file without the ending, usually. */
 export interface NamedSolo {
   readonly id: string;
   readonly solo: Solo;
 }
-
-/** No value: in columns of codes. */
-export const MISSING = 255;
-
-/** Where a tone stands in its phrase. */
-export const PHRASE_POSITIONS = ['first', 'inside', 'last', 'only'] as const;
-
-/** Bits of the column `flags`. */
-export const FLAG = { struck: 1, ornament: 2, onBeat: 4, line: 8, blueOverChord: 16, blueOverKey: 32, split: 64, plus: 128 } as const;
-/** A name of a flag. */
-export type FlagName = keyof typeof FLAG;
-
-/** The columns of a tone table. Codes point into the lists of the same table; the unit and the missing value of each stand in {@link COLUMNS}. */
-export interface ToneColumns {
-  readonly solo: Uint16Array;
-  readonly phrase: Uint16Array;
-  readonly note: Uint16Array;
-  readonly onset: Int32Array;
-  readonly ticks: Int32Array;
-  readonly bar: Int16Array;
-  readonly offset: Int32Array;
-  readonly string: Uint8Array;
-  readonly fret: Uint8Array;
-  readonly pitch: Int16Array;
-  readonly level: Int16Array;
-  readonly start: Uint8Array;
-  readonly reached: Uint8Array;
-  readonly flags: Uint8Array;
-  readonly position: Uint8Array;
-  readonly figure: Uint8Array;
-  readonly name: Uint8Array;
-  readonly key: Uint8Array;
-  readonly degreeOverKey: Uint8Array;
-  readonly chord: Uint16Array;
-  readonly function: Uint8Array;
-  readonly quality: Uint8Array;
-  readonly degree: Uint8Array;
-  readonly role: Uint8Array;
-  readonly pushedChord: Uint16Array;
-  readonly pushedFunction: Uint8Array;
-  readonly pushedQuality: Uint8Array;
-  readonly pushedDegree: Uint8Array;
-  readonly pushedRole: Uint8Array;
-}
-
-/** A name of a column. */
-export type ColumnName = keyof ToneColumns;
-
-/** What a column holds. */
-export interface ColumnDoc {
-  readonly meaning: string;
-  readonly unit: string;
-  /** How a missing value is written, or why there is none. */
-  readonly missing: string;
-}
-
-const NO_CHORD_MISSING = '255 without a chord';
-
-/** The documented column list: the same names in CSV, JSON and data frames. */
-export const COLUMNS: Readonly<Record<ColumnName, ColumnDoc>> = {
-  solo: { meaning: 'the solo', unit: 'code into solos', missing: 'never' },
-  phrase: { meaning: 'the phrase', unit: 'index in the solo', missing: 'never' },
-  note: { meaning: 'the note that gives the tone', unit: 'index in the phrase', missing: 'never' },
-  onset: { meaning: 'where it begins, from the start of bar 0', unit: 'ticks, 20160 to a quarter note', missing: 'never' },
-  ticks: { meaning: 'how long it sounds, ringing included; 0 for a grace', unit: 'ticks', missing: 'never' },
-  bar: { meaning: 'the bar it begins in; 0 is the pickup bar', unit: 'bar number', missing: 'never' },
-  offset: { meaning: 'how far into the bar it begins', unit: 'ticks', missing: 'never' },
-  string: { meaning: 'the string, 1 the highest', unit: 'string number', missing: 'never' },
-  fret: { meaning: 'the fret, counted from the capo', unit: 'fret number', missing: 'never' },
-  pitch: { meaning: 'sounding pitch, 6900 is A4 (440 Hz)', unit: 'cents (100 x MIDI key)', missing: 'never' },
-  level: { meaning: 'how far the string is bent', unit: 'cents', missing: 'never; 0 is not bent' },
-  start: { meaning: 'how it begins', unit: 'code: picked, hammered, pulled, slid, tapped, none', missing: 'never' },
-  reached: { meaning: 'how its pitch was reached', unit: 'code: straight, bent, prebent, held, released', missing: 'never' },
-  flags: { meaning: 'struck, ornament, on the beat, in the line, blue over chord, blue over key, split, quarter-tone above', unit: 'bits 1, 2, 4 ... 128', missing: 'never' },
-  position: { meaning: 'place in its phrase', unit: 'code: first, inside, last, only', missing: '255 for ornaments' },
-  figure: { meaning: 'figure of a tone outside its chord', unit: 'code', missing: '255 for members, outside the line, without a chord' },
-  name: { meaning: 'spelled name', unit: 'code into names', missing: 'never' },
-  key: { meaning: 'the key of its bar', unit: 'code into keys', missing: 'never' },
-  degreeOverKey: { meaning: 'whole semitones above the tonic', unit: '0 to 11', missing: 'never' },
-  chord: { meaning: 'symbol of the chord of the moment', unit: 'code into chords', missing: 'never; "pickup" before the first chord, "N.C."' },
-  function: { meaning: 'function of that chord in the key', unit: 'code into functions', missing: 'never; "pickup", "N.C."' },
-  quality: { meaning: 'family of that chord', unit: 'code', missing: NO_CHORD_MISSING },
-  degree: { meaning: 'whole semitones above the root of that chord', unit: '0 to 11', missing: NO_CHORD_MISSING },
-  role: { meaning: 'what it is in chord or key', unit: 'code', missing: NO_CHORD_MISSING },
-  pushedChord: { meaning: 'chord of the moment with anticipation on', unit: 'code into chords', missing: 'never' },
-  pushedFunction: { meaning: 'function with anticipation on', unit: 'code into functions', missing: 'never' },
-  pushedQuality: { meaning: 'family with anticipation on', unit: 'code', missing: NO_CHORD_MISSING },
-  pushedDegree: { meaning: 'degree with anticipation on', unit: '0 to 11', missing: NO_CHORD_MISSING },
-  pushedRole: { meaning: 'role with anticipation on', unit: 'code', missing: NO_CHORD_MISSING },
-};
 
 /** The tones of a corpus as columns, with the lists that their codes point into. */
 export interface ToneTable {
@@ -128,7 +51,10 @@ export interface ToneTable {
  * bytesPerTone(toneTable([])) // => 46
  */
 export const bytesPerTone = (table: ToneTable): number =>
-  Object.values(table.columns).reduce((sum: number, column: { BYTES_PER_ELEMENT: number }) => sum + column.BYTES_PER_ELEMENT, 0);
+  Object.values(table.columns).reduce(
+    (sum: number, column: { BYTES_PER_ELEMENT: number }) => sum + column.BYTES_PER_ELEMENT,
+    0,
+  );
 
 /** A list without repeats that hands out codes. */
 class Codes {
@@ -141,7 +67,8 @@ class Codes {
   of(text: string): number {
     const known = this.#codes.get(text);
     if (known !== undefined) return known;
-    if (this.list.length >= this.limit) throw new RangeError(`more than ${this.limit} different ${this.what} in one table: study the corpus in parts`);
+    if (this.list.length >= this.limit)
+      throw new RangeError(`more than ${this.limit} different ${this.what} in one table: study the corpus in parts`);
     this.#codes.set(text, this.list.length);
     this.list.push(text);
     return this.list.length - 1;
@@ -178,12 +105,25 @@ export function toneTable(solos: readonly NamedSolo[]): ToneTable {
     row = fillSolo(columns, row, s, solo, perSolo[s] as readonly Tone[], { chords, functions, names, keys });
   });
   return {
-    rows, columns, solos, players: players.list, playerOfSolo, chords: chords.list, functions: functions.list, names: names.list, keys: keys.list,
+    rows,
+    columns,
+    solos,
+    players: players.list,
+    playerOfSolo,
+    chords: chords.list,
+    functions: functions.list,
+    names: names.list,
+    keys: keys.list,
   };
 }
 
 function fillSolo(
-  c: ToneColumns, from: number, s: number, solo: Solo, tones: readonly Tone[], codes: { chords: Codes; functions: Codes; names: Codes; keys: Codes },
+  c: ToneColumns,
+  from: number,
+  s: number,
+  solo: Solo,
+  tones: readonly Tone[],
+  codes: { chords: Codes; functions: Codes; names: Codes; keys: Codes },
 ): number {
   const grid = gridOf(solo);
   const spans = chordSpans(solo, grid);
@@ -224,8 +164,13 @@ function fillSolo(
     c.start[row] = START_CODE[tone.start];
     c.reached[row] = REACHED_CODE[tone.reached];
     c.flags[row] =
-      (tone.struck ? FLAG.struck : 0) | (tone.ornament ? FLAG.ornament : 0) | (onBeat(offset, bar.meter) ? FLAG.onBeat : 0) | (inLine[i] ? FLAG.line : 0) |
-      (heard.blueOverChord ? FLAG.blueOverChord : 0) | (heard.blueOverKey ? FLAG.blueOverKey : 0) | (tone.split ? FLAG.split : 0) |
+      (tone.struck ? FLAG.struck : 0) |
+      (tone.ornament ? FLAG.ornament : 0) |
+      (onBeat(offset, bar.meter) ? FLAG.onBeat : 0) |
+      (inLine[i] ? FLAG.line : 0) |
+      (heard.blueOverChord ? FLAG.blueOverChord : 0) |
+      (heard.blueOverKey ? FLAG.blueOverKey : 0) |
+      (tone.split ? FLAG.split : 0) |
       (heard.overKey.plus ? FLAG.plus : 0);
     const figure = figures.atOnset[i];
     c.figure[row] = figure === undefined ? MISSING : FIGURES.indexOf(figure);
@@ -239,7 +184,8 @@ function fillSolo(
     c.degree[row] = heard.overChord?.semitones ?? MISSING;
     c.role[row] = heard.role === undefined ? MISSING : ROLE_CODE[heard.role];
     const there = spanOfTone(spans, tone.onset, tone.length, true);
-    const pushed = there === here ? heard : hear(tone.pitch, (spans[there] as ChordSpan).chord, bar.key, rising[i] === 1);
+    const pushed =
+      there === here ? heard : hear(tone.pitch, (spans[there] as ChordSpan).chord, bar.key, rising[i] === 1);
     const pushedCode = spanCodes[there] as SpanCode;
     c.pushedChord[row] = pushedCode.chord;
     c.pushedFunction[row] = pushedCode.functionIn(bar.key);
@@ -304,21 +250,9 @@ const START_CODE = codesOf(TONE_STARTS);
 const REACHED_CODE = codesOf(REACHED);
 const ROLE_CODE = codesOf(ROLES);
 
-function emptyColumns(n: number): ToneColumns {
-  const u8 = (): Uint8Array => new Uint8Array(n);
-  const u16 = (): Uint16Array => new Uint16Array(n);
-  const i16 = (): Int16Array => new Int16Array(n);
-  const i32 = (): Int32Array => new Int32Array(n);
-  return {
-    solo: u16(), phrase: u16(), note: u16(), onset: i32(), ticks: i32(), bar: i16(), offset: i32(), string: u8(), fret: u8(), pitch: i16(), level: i16(),
-    start: u8(), reached: u8(), flags: u8(), position: u8(), figure: u8(), name: u8(), key: u8(), degreeOverKey: u8(),
-    chord: u16(), function: u8(), quality: u8(), degree: u8(), role: u8(),
-    pushedChord: u16(), pushedFunction: u8(), pushedQuality: u8(), pushedDegree: u8(), pushedRole: u8(),
-  };
-}
-
 /** True if a tone has a flag. */
-export const hasFlag = (table: ToneTable, row: number, flag: FlagName): boolean => ((table.columns.flags[row] as number) & FLAG[flag]) !== 0;
+export const hasFlag = (table: ToneTable, row: number, flag: FlagName): boolean =>
+  ((table.columns.flags[row] as number) & FLAG[flag]) !== 0;
 
 /** A place that a teacher can turn to: solo, phrase, bar and count. */
 export interface Place {

@@ -5,7 +5,15 @@ import { mod, type PitchClass } from '../foundation/units.js';
 import { nameAbove, type PitchName, pitchClassOf, pitchName } from './pitch.js';
 
 /** What a chord member is in its chord. */
-export type MemberRole = 'root' | 'third' | 'fifth' | 'sixth' | 'seventh' | 'extension' | 'suspended fourth' | 'suspended second';
+export type MemberRole =
+  | 'root'
+  | 'third'
+  | 'fifth'
+  | 'sixth'
+  | 'seventh'
+  | 'extension'
+  | 'suspended fourth'
+  | 'suspended second';
 
 /** One member of a chord: semitones above the root (0 to 11), its spelled name, its interval as tonal writes it (`3M`, `9A`). */
 export interface ChordMember {
@@ -17,7 +25,15 @@ export interface ChordMember {
 
 /** The families that players group chords by. */
 export const QUALITIES = [
-  'major', 'dominant', 'minor', 'half-diminished', 'diminished', 'augmented', 'suspended', 'suspended dominant', 'power',
+  'major',
+  'dominant',
+  'minor',
+  'half-diminished',
+  'diminished',
+  'augmented',
+  'suspended',
+  'suspended dominant',
+  'power',
 ] as const;
 /** A family of chords. */
 export type Quality = (typeof QUALITIES)[number];
@@ -112,7 +128,8 @@ export function parseChord(symbol: string): Chord | UnknownChord {
 export const isChord = (chord: Chord | UnknownChord): chord is Chord => 'root' in chord;
 
 function readChord(symbol: string): Chord | UnknownChord {
-  if (symbol.length > LONGEST_SYMBOL) return { symbol, reason: `a chord symbol has at most ${LONGEST_SYMBOL} characters` };
+  if (symbol.length > LONGEST_SYMBOL)
+    return { symbol, reason: `a chord symbol has at most ${LONGEST_SYMBOL} characters` };
   const match = /^([A-G](?:bb?|##?|♭|♯)?)(.*?)(?:\/([A-Ga-g][b#♭♯]?))?$/.exec(symbol);
   const rootName = match ? pitchName(match[1] as string) : undefined;
   if (!match || !rootName) {
@@ -161,7 +178,8 @@ function typeIntervals(written: string): readonly string[] | undefined {
   const natural = number === 7 ? (sign === '#' ? 'M' : 'm') : perfect ? 'P' : 'M';
   const mark = number === 7 || sign === '' ? natural : sign === '#' ? 'A' : perfect ? 'd' : 'm';
   const added = `${number}${mark}`;
-  const kept = word === 'add' ? before : before.filter((i) => !(isNumber(i, number) && (number === 5 || /[MP]$/.test(i))));
+  const kept =
+    word === 'add' ? before : before.filter((i) => !(isNumber(i, number) && (number === 5 || /[MP]$/.test(i))));
   return kept.includes(added) ? kept : [...kept, added].sort(byNumber);
 }
 
@@ -176,7 +194,11 @@ let dictionary: ReadonlyMap<string, readonly string[]> | undefined;
  */
 function inDictionary(type: string): readonly string[] | undefined {
   dictionary ??= new Map([
-    ...ChordType.all().flatMap((t) => [t.name, ...t.aliases].filter((name) => saysItsFifth(name, t.intervals)).map((name) => [name, t.intervals] as const)),
+    ...ChordType.all().flatMap((t) =>
+      [t.name, ...t.aliases]
+        .filter((name) => saysItsFifth(name, t.intervals))
+        .map((name) => [name, t.intervals] as const),
+    ),
     ['', ['1P', '3M', '5P']],
   ]);
   return dictionary.get(type);
@@ -191,7 +213,12 @@ function chordFrom(symbol: string, rootName: PitchName, intervals: readonly stri
   const members = intervals.map((interval, i): ChordMember => {
     const number = numbers[i] as number;
     const semitones = mod(Interval.semitones(interval) as number, 12);
-    return { semitones, name: nameAbove(rootName, number - 1, semitones), interval, role: memberRole(number, hasThird) };
+    return {
+      semitones,
+      name: nameAbove(rootName, number - 1, semitones),
+      interval,
+      role: memberRole(number, hasThird),
+    };
   });
   return { symbol, root: pitchClassOf(rootName), rootName, members, quality: qualityOf(intervals) };
 }
@@ -271,6 +298,8 @@ export const memberAt = (chord: Chord, semitonesAboveRoot: number): ChordMember 
 let types: readonly string[] | undefined;
 /** What a misspelled type may have meant, the usual ones first. A sign at the front would be taken into the root. */
 function commonTypes(): readonly string[] {
-  types ??= ['', 'm', 'maj7', 'm7', '7', 'm7b5', 'dim7', 'mMaj7', ...ChordType.all().flatMap((t) => t.aliases)].filter((t) => !/[Δ^°ø]|^[b#]/.test(t));
+  types ??= ['', 'm', 'maj7', 'm7', '7', 'm7b5', 'dim7', 'mMaj7', ...ChordType.all().flatMap((t) => t.aliases)].filter(
+    (t) => !/[Δ^°ø]|^[b#]/.test(t),
+  );
   return types;
 }

@@ -1,5 +1,5 @@
 // Meters, and the count as players speak it: 1 & 2 e 3 & a, triplets 1 t l.
-import { QUARTER, tupletDefault, type ValueLetter, valueOf, valueText, valueTicks } from '../foundation/time.js';
+import { QUARTER, tupletDefault, type ValueLetter, valueFor, valueText, valueTicks } from '../foundation/time.js';
 import { type Ticks, ticks } from '../foundation/units.js';
 
 /** A time signature with the lengths that follow from it. */
@@ -24,7 +24,8 @@ export function meterOf(over: number, under: number): Meter | undefined {
   const compound = under >= 8 && over % 3 === 0 && over > 3;
   const beat = compound ? unit * 3 : unit;
   return {
-    over, under,
+    over,
+    under,
     barTicks: ticks(unit * over),
     beatTicks: ticks(beat),
     pulseTicks: ticks(over === 6 && compound ? unit : beat),
@@ -46,7 +47,12 @@ export function parseMeter(text: string): Meter | undefined {
 export const meterText = (meter: Meter): string => `${meter.over}/${meter.under}`;
 
 const PARTS: readonly (readonly [string, number])[] = [
-  ['', 0], ['e', 1 / 4], ['t', 1 / 3], ['&', 1 / 2], ['l', 2 / 3], ['a', 3 / 4],
+  ['', 0],
+  ['e', 1 / 4],
+  ['t', 1 / 3],
+  ['&', 1 / 2],
+  ['l', 2 / 3],
+  ['a', 3 / 4],
 ];
 
 /**
@@ -86,7 +92,7 @@ export function countText(offset: Ticks, meter: Meter): string {
     if (at < within) before = i;
   }
   const [name, share] = PARTS[before] as readonly [string, number];
-  return `${pulse + 1}${name}+${valueText(valueOf(ticks(within - share * meter.pulseTicks)))}`;
+  return `${pulse + 1}${name}+${valueText(valueFor(ticks(within - share * meter.pulseTicks)))}`;
 }
 
 /** True if an offset into the bar falls on a beat of the meter. */

@@ -6,15 +6,34 @@ import { nameAbove, type PitchName, pitchClassOf, pitchName, plainName } from '.
 
 /** The modes that a key can be in. */
 export const MODES = [
-  'major', 'minor', 'dorian', 'phrygian', 'lydian', 'mixolydian', 'locrian', 'harmonic minor', 'melodic minor', 'blues', 'major blues',
+  'major',
+  'minor',
+  'dorian',
+  'phrygian',
+  'lydian',
+  'mixolydian',
+  'locrian',
+  'harmonic minor',
+  'melodic minor',
+  'blues',
+  'major blues',
 ] as const;
 /** A mode. `blues` is the key of a blues: the mixolydian scale, in which b3, b5 and b7 are expected colours. */
 export type Mode = (typeof MODES)[number];
 
 /** The scale that each mode is read with. A blues in C is spelled and counted over C mixolydian. */
 const SCALE_OF: Readonly<Record<Mode, string>> = {
-  major: 'major', minor: 'minor', dorian: 'dorian', phrygian: 'phrygian', lydian: 'lydian', mixolydian: 'mixolydian', locrian: 'locrian',
-  'harmonic minor': 'harmonic minor', 'melodic minor': 'melodic minor', blues: 'mixolydian', 'major blues': 'mixolydian',
+  major: 'major',
+  minor: 'minor',
+  dorian: 'dorian',
+  phrygian: 'phrygian',
+  lydian: 'lydian',
+  mixolydian: 'mixolydian',
+  locrian: 'locrian',
+  'harmonic minor': 'harmonic minor',
+  'melodic minor': 'melodic minor',
+  blues: 'mixolydian',
+  'major blues': 'mixolydian',
 };
 
 /** A key: its tonic, its mode, and for each pitch class of its scale the name that the key gives it. */
@@ -50,7 +69,13 @@ export function parseKey(text: string): Key | { readonly reason: string; readonl
 }
 
 const ALIASES: Readonly<Record<string, Mode>> = {
-  maj: 'major', ionian: 'major', min: 'minor', aeolian: 'minor', 'natural minor': 'minor', 'minor blues': 'minor', mixo: 'mixolydian',
+  maj: 'major',
+  ionian: 'major',
+  min: 'minor',
+  aeolian: 'minor',
+  'natural minor': 'minor',
+  'minor blues': 'minor',
+  mixo: 'mixolydian',
 };
 
 /** The key on a tonic in a mode. */
@@ -76,7 +101,8 @@ export function keyOf(tonicName: PitchName, mode: Mode): Key {
 export const keyText = (key: Key): string => `${key.tonicName} ${key.mode}`;
 
 /** True if the key's scale holds a tone that many semitones above its tonic. */
-export const inScale = (key: Key, semitonesAboveTonic: number): boolean => key.names[mod(key.tonic + semitonesAboveTonic, 12)] !== undefined;
+export const inScale = (key: Key, semitonesAboveTonic: number): boolean =>
+  key.names[mod(key.tonic + semitonesAboveTonic, 12)] !== undefined;
 
 const LETTERS_FLAT = [0, 1, 1, 2, 2, 3, 4, 4, 5, 5, 6, 6];
 

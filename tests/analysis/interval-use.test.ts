@@ -12,12 +12,16 @@ const table = toneTable(demo);
 
 const solo = (body: string, head = 'key: C major', changes = '1 C7 | F7 | C7 | G7'): NamedSolo => ({
   id: 'made',
-  solo: parseSoloOrThrow(`---\ntitle: Made\nplayer: Ada Fenwick\n${head}\ntempo: 100\n---\nchanges\n  ${changes}\n${body}`),
+  solo: parseSoloOrThrow(
+    `---\ntitle: Made\nplayer: Ada Fenwick\n${head}\ntempo: 100\n---\nchanges\n  ${changes}\n${body}`,
+  ),
 });
 
 /** Which tones are counted, by the definition: no ornaments, under a chord. */
 const counted = (t: ToneTable) =>
-  Array.from({ length: t.rows }, (_, i) => i).filter((i) => !((t.columns.flags[i] as number) & FLAG.ornament) && t.columns.degree[i] !== MISSING);
+  Array.from({ length: t.rows }, (_, i) => i).filter(
+    (i) => !((t.columns.flags[i] as number) & FLAG.ornament) && t.columns.degree[i] !== MISSING,
+  );
 
 describe('interval use', () => {
   it.each(GROUPINGS.map((g) => [g]))('adds up to the tones and ticks counted, grouped by %s', (by: Grouping) => {
@@ -37,7 +41,11 @@ describe('interval use', () => {
     const use = intervalUse(table, { by: ['player', 'function'], intervals: false });
     const naive = new Map<string, number>();
     for (const i of counted(table)) {
-      const key = [table.players[table.playerOfSolo[table.columns.solo[i] as number] as number], table.functions[table.columns.function[i] as number], table.columns.degree[i]].join('|');
+      const key = [
+        table.players[table.playerOfSolo[table.columns.solo[i] as number] as number],
+        table.functions[table.columns.function[i] as number],
+        table.columns.degree[i],
+      ].join('|');
       naive.set(key, (naive.get(key) ?? 0) + 1);
     }
     expect(new Map(use.rows.map((r) => [[...r.group, r.semitones].join('|'), r.tones]))).toEqual(naive);
@@ -59,7 +67,8 @@ describe('interval use', () => {
   it('does not depend on the order of the solos', () => {
     const back = intervalUse(toneTable([...demo].reverse()), { by: ['player', 'chord'] });
     const forth = intervalUse(table, { by: ['player', 'chord'] });
-    const plain = (use: typeof back) => use.rows.map((r) => [r.group, r.semitones, r.tones, r.ticks, r.share, r.onBeat]).sort();
+    const plain = (use: typeof back) =>
+      use.rows.map((r) => [r.group, r.semitones, r.tones, r.ticks, r.share, r.onBeat]).sort();
     expect(plain(back)).toEqual(plain(forth));
   });
 
@@ -67,9 +76,16 @@ describe('interval use', () => {
     // A (3 of F7) struck an eighth before F7 and held over the barline.
     const t = toneTable([solo('phrase 1\nat 1 1\n  q 5@1 5@1 5@1 e 5@1 5@1_ |\n  q _ h. - |\n')]);
     const plain = intervalUse(t, { by: ['chord'] }).rows.map((r) => [r.group[0], r.degree, r.tones]);
-    const pushed = intervalUse(t, { by: ['chord'], anticipation: true }).rows.map((r) => [r.group[0], r.degree, r.tones]);
+    const pushed = intervalUse(t, { by: ['chord'], anticipation: true }).rows.map((r) => [
+      r.group[0],
+      r.degree,
+      r.tones,
+    ]);
     expect(plain).toEqual([['C7', '6', 5]]);
-    expect(pushed).toEqual([['C7', '6', 4], ['F7', '3', 1]]);
+    expect(pushed).toEqual([
+      ['C7', '6', 4],
+      ['F7', '3', 1],
+    ]);
   });
 
   it('never takes the bass of a slash chord for the root', () => {
@@ -87,7 +103,10 @@ describe('interval use', () => {
     // Bent on beat 1, let down on beat 2 by division, not in writing.
     const t = toneTable([solo('phrase 1\nat 1 1\n  h 8@2(0>2>0) - |\n')]);
     const rows = intervalUse(t).rows;
-    expect(rows.map((r) => [r.tones, r.onBeat, r.onBeatOf])).toEqual([[1, 0, 0], [1, 1, 1]]);
+    expect(rows.map((r) => [r.tones, r.onBeat, r.onBeatOf])).toEqual([
+      [1, 0, 0],
+      [1, 1, 1],
+    ]);
   });
 
   it('gives counts only below five solos', () => {
@@ -106,9 +125,14 @@ describe('interval use', () => {
   });
 
   it('counts the exposure of the solos and chords that the filter lets through only', () => {
-    const two = toneTable([solo('phrase 1\nat 1 1\n  w 8@1 |\n'), { id: 'other', solo: { ...solo('phrase 1\nat 1 1\n  w 8@1 |\n').solo, player: 'Bo Marsh' } }]);
+    const two = toneTable([
+      solo('phrase 1\nat 1 1\n  w 8@1 |\n'),
+      { id: 'other', solo: { ...solo('phrase 1\nat 1 1\n  w 8@1 |\n').solo, player: 'Bo Marsh' } },
+    ]);
     expect(intervalUse(two, { where: { player: 'Ada Fenwick' } }).groups[0]?.exposureBars).toBe(2);
-    expect(intervalUse(two, { by: ['player'], where: { chord: 'C7' } }).groups.map((g) => g.exposureBars)).toEqual([2, 2]);
+    expect(intervalUse(two, { by: ['player'], where: { chord: 'C7' } }).groups.map((g) => g.exposureBars)).toEqual([
+      2, 2,
+    ]);
   });
 });
 
@@ -122,7 +146,10 @@ describe('time split at the changes', () => {
 
   it('divides a tone held over a change between the chords', () => {
     const t = toneTable([solo('phrase 1\nat 1 3\n  h 8@1_ | q _ h. - |\n')]);
-    expect(timeUse(t, { by: ['chord'] }).rows.map((r) => [r.group[0], r.degree, r.ticks / 20160])).toEqual([['C7', '1', 2], ['F7', '5', 1]]);
+    expect(timeUse(t, { by: ['chord'] }).rows.map((r) => [r.group[0], r.degree, r.ticks / 20160])).toEqual([
+      ['C7', '1', 2],
+      ['F7', '5', 1],
+    ]);
   });
 });
 
@@ -134,6 +161,9 @@ describe('filters', () => {
   });
 
   it('say what is not there, with what is near', () => {
-    expect(filterFaults(table, { player: 'Marta Quillfeather' })[0]).toMatchObject({ value: 'Marta Quillfeather', suggestion: 'Marla Quillfeather' });
+    expect(filterFaults(table, { player: 'Marta Quillfeather' })[0]).toMatchObject({
+      value: 'Marta Quillfeather',
+      suggestion: 'Marla Quillfeather',
+    });
   });
 });
