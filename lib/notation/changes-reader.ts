@@ -1,6 +1,16 @@
 // The changes block: bars of chords, what holds from which bar, sections, repeats.
 import { barNumber, type Ticks, ticks } from '../foundation/units.js';
-import { barGrid, type Changes, type ChordEntry, NO_CHANGES, type Opening, parseFeel, type Section, type Setting, type Strum } from '../solo/changes.js';
+import {
+  barGrid,
+  type Changes,
+  type ChordEntry,
+  NO_CHANGES,
+  type Opening,
+  parseFeel,
+  type Section,
+  type Setting,
+  type Strum,
+} from '../solo/changes.js';
 import { isChord, isNoChord, NO_CHORD, parseChord } from '../theory/chord.js';
 import { type Meter, parseCount, parseMeter } from '../theory/meter.js';
 import { parseTempo, readKey } from './front-matter.js';
@@ -26,18 +36,25 @@ export interface ChangesReader {
 
 type Cell = { readonly symbol: string; readonly count?: string; readonly span: Span };
 type Repeat = { readonly from: number; readonly to: number; readonly times: number; readonly span: Span };
+type Announced = Partial<Opening> & { bar: number; span: Span };
 type RawBar = { readonly cells: readonly Cell[] | '%'; readonly span: Span };
 
 /** A reader of changes for a solo that opens so. */
 export function changesReader(faults: Faults, opening: Opening): ChangesReader {
   const { text } = faults.source;
   const word = (line: Line, i: number): string => text.slice(line.words[2 * i], line.words[2 * i + 1]);
-  const spanOf = (line: Line, i: number): Span => ({ start: line.words[2 * i] as number, end: line.words[2 * i + 1] as number });
-  const lineSpan = (line: Line): Span => ({ start: line.words[0] as number, end: line.words[line.words.length - 1] as number });
+  const spanOf = (line: Line, i: number): Span => ({
+    start: line.words[2 * i] as number,
+    end: line.words[2 * i + 1] as number,
+  });
+  const lineSpan = (line: Line): Span => ({
+    start: line.words[0] as number,
+    end: line.words[line.words.length - 1] as number,
+  });
   let first: number | undefined;
   const bars: RawBar[] = [];
-  const settings: (Partial<Opening> & { bar: number; span: Span })[] = [];
-  let pending: (Partial<Opening> & { bar: number; span: Span })[] = [];
+  const settings: Announced[] = [];
+  let pending: Announced[] = [];
   const strums: Strum[] = [];
   let pendingStrums: string[] = [];
   const sections: Section[] = [];
@@ -49,7 +66,11 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
   const readBars = (line: Line): void => {
     const number = Number(word(line, 0));
     if (number > LAST_BAR) {
-      faults.fault('bar-number', spanOf(line, 0), `bar ${shown(word(line, 0))} is too far on, at most ${LAST_BAR} expected`);
+      faults.fault(
+        'bar-number',
+        spanOf(line, 0),
+        `bar ${shown(word(line, 0))} is too far on, at most ${LAST_BAR} expected`,
+      );
       return;
     }
     if (first === undefined) first = number;
@@ -57,7 +78,10 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
       const expected = `bar ${nextBar()}`;
       faults.fault('bar-number', spanOf(line, 0), `these changes start at bar ${number}, ${expected} expected`, {
         expected,
-        remedy: number > nextBar() ? `write bars ${nextBar()} to ${number - 1} as well (% repeats the bar before, N.C. is no chord)` : `number this line ${nextBar()}`,
+        remedy:
+          number > nextBar()
+            ? `write bars ${nextBar()} to ${number - 1} as well (% repeats the bar before, N.C. is no chord)`
+            : `number this line ${nextBar()}`,
       });
       // What follows is taken as if the number were right, so that one slip is one fault.
     }
@@ -70,10 +94,16 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
     let from = line.words[2] ?? line.end;
     const close = (end: number, isLast: boolean) => {
       if (cells.length === 0 && !percent) {
-        if (!isLast || line.words.length === 2) faults.fault('empty-bar', { start: from, end: Math.max(end, from + 1) }, `bar ${nextBar()} has no chord`, { remedy: 'write its chord, % for the bar before, or N.C.' });
+        if (!isLast || line.words.length === 2)
+          faults.fault('empty-bar', { start: from, end: Math.max(end, from + 1) }, `bar ${nextBar()} has no chord`, {
+            remedy: 'write its chord, % for the bar before, or N.C.',
+          });
         if (isLast) return;
       }
-      if (percent && cells.length > 0) faults.fault('percent', { start: from, end }, '% stands alone in its bar', { remedy: 'write the chords of the bar instead' });
+      if (percent && cells.length > 0)
+        faults.fault('percent', { start: from, end }, '% stands alone in its bar', {
+          remedy: 'write the chords of the bar instead',
+        });
       bars.push({ cells: percent ? '%' : cells, span: { start: from, end } });
       cells = [];
       percent = false;
@@ -98,12 +128,18 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
     const colon = w.indexOf(':');
     const symbol = colon < 0 ? w : w.slice(0, colon);
     if (!isNoChord(symbol)) {
-      const read = symbol.length > LONGEST_SYMBOL ? { symbol, reason: 'no chord symbol is so long' } : parseChord(symbol);
+      const read =
+        symbol.length > LONGEST_SYMBOL ? { symbol, reason: 'no chord symbol is so long' } : parseChord(symbol);
       if (!isChord(read))
-        faults.fault('unknown-chord', { start: span.start, end: span.start + Math.max(symbol.length, 1) }, `the chord ${shown(symbol || w)} is not known: ${read.reason}`, {
-          found: symbol,
-          ...(read.suggestion !== undefined && { remedy: `did you mean ${read.suggestion}?` }),
-        });
+        faults.fault(
+          'unknown-chord',
+          { start: span.start, end: span.start + Math.max(symbol.length, 1) },
+          `the chord ${shown(symbol || w)} is not known: ${read.reason}`,
+          {
+            found: symbol,
+            ...(read.suggestion !== undefined && { remedy: `did you mean ${read.suggestion}?` }),
+          },
+        );
     }
     const name = isNoChord(symbol) ? NO_CHORD : symbol;
     return colon < 0 ? { symbol: name, span } : { symbol: name, count: w.slice(colon + 1), span };
@@ -114,15 +150,23 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
     const from = Number(match?.[1]);
     const to = Number(match?.[2] ?? match?.[1]);
     if (match && from <= to) return { from, to };
-    faults.fault('bar-range', line.words[2 * i] === undefined ? lineSpan(line) : spanOf(line, i), 'first and last bar expected, as in 1-12', { found: word(line, i) });
+    faults.fault(
+      'bar-range',
+      line.words[2 * i] === undefined ? lineSpan(line) : spanOf(line, i),
+      'first and last bar expected, as in 1-12',
+      { found: word(line, i) },
+    );
     return undefined;
   };
 
   const readSetting = (line: Line, name: 'meter' | 'tempo' | 'key' | 'feel'): void => {
     const count = line.words.length / 2;
     const hasFrom = count > 3 && word(line, count - 2) === 'from' && /^\d{1,4}$/.test(word(line, count - 1));
-    const value = text.slice(line.words[2] ?? line.end, line.words[(hasFrom ? count - 2 : count) * 2 - 1] ?? line.end).trim();
-    const span = count > 1 ? { start: line.words[2] as number, end: line.words[line.words.length - 1] as number } : lineSpan(line);
+    const value = text
+      .slice(line.words[2] ?? line.end, line.words[(hasFrom ? count - 2 : count) * 2 - 1] ?? line.end)
+      .trim();
+    const span =
+      count > 1 ? { start: line.words[2] as number, end: line.words[line.words.length - 1] as number } : lineSpan(line);
     const read = readOpening(name, value);
     if ('reason' in read) {
       faults.fault('bad-setting', span, `${name} ${shown(value)}: ${read.reason}`, { found: value });
@@ -137,11 +181,16 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
     const times = /^x(\d{1,2})$/.exec(word(line, 2));
     if (!range) return;
     if (++repeats > MOST_REPEATS) {
-      if (repeats === MOST_REPEATS + 1) faults.fault('repeat', lineSpan(line), `more than ${MOST_REPEATS} repeats`, { remedy: 'write the bars out, or repeat longer stretches' });
+      if (repeats === MOST_REPEATS + 1)
+        faults.fault('repeat', lineSpan(line), `more than ${MOST_REPEATS} repeats`, {
+          remedy: 'write the bars out, or repeat longer stretches',
+        });
       return;
     }
     if (!times || Number(times[1]) < 2 || line.words.length > 6) {
-      faults.fault('repeat', lineSpan(line), 'how many times in all? x2 or more expected', { remedy: 'as in repeat 1-12 x2' });
+      faults.fault('repeat', lineSpan(line), 'how many times in all? x2 or more expected', {
+        remedy: 'as in repeat 1-12 x2',
+      });
       return;
     }
     const repeat = { ...range, times: Number(times[1]), span: lineSpan(line) };
@@ -153,7 +202,9 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
     if (first === undefined || range.to > nextBar() - 1) return false;
     const { times, span } = range;
     if (range.from < first || range.to < nextBar() - 1) {
-      faults.fault('repeat', span, `a repeat ends with a line of changes; bar ${range.to} stands inside one`, { remedy: `start a new line at bar ${range.to + 1}` });
+      faults.fault('repeat', span, `a repeat ends with a line of changes; bar ${range.to} stands inside one`, {
+        remedy: `start a new line at bar ${range.to + 1}`,
+      });
       return true;
     }
     const length = range.to - range.from + 1;
@@ -166,7 +217,8 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
     const inner = settings.filter((s) => s.bar > range.from && s.bar <= range.to);
     for (let n = 1; n < times; n++) {
       const shift = nextBar() - range.from;
-      if (inner.length > 0 || settings.some((s) => s.bar === range.from)) settings.push({ ...open, bar: range.from + shift, span });
+      if (inner.length > 0 || settings.some((s) => s.bar === range.from))
+        settings.push({ ...open, bar: range.from + shift, span });
       for (const s of inner) settings.push({ ...s, bar: s.bar + shift });
       repeated.push({ from: range.from, to: range.to, shift });
       for (const bar of block) bars.push(bar);
@@ -180,14 +232,28 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
       if (/^\d+$/.test(w)) readBars(line);
       else if (w === 'section') {
         const range = readRange(line, 2);
-        if (word(line, 1)[0] !== '"') faults.fault('section', lineSpan(line), 'a section has a name in quotes', { remedy: 'as in section "chorus" 1-12' });
-        else if (line.words.length > 6) faults.fault('section', lineSpan(line), 'a section has a name and its bars, nothing else', { remedy: 'as in section "chorus" 1-12' });
-        else if (range) sections.push({ name: unquote(faults, spanOf(line, 1)), from: barNumber(range.from), to: barNumber(range.to) });
+        const isNamed = word(line, 1)[0] === '"';
+        if (!isNamed || line.words.length > 6) {
+          const wrong = isNamed ? 'a section has a name and its bars, nothing else' : 'a section has a name in quotes';
+          faults.fault('section', lineSpan(line), wrong, { remedy: 'as in section "chorus" 1-12' });
+        } else if (range)
+          sections.push({
+            name: unquote(faults, spanOf(line, 1)),
+            from: barNumber(range.from),
+            to: barNumber(range.to),
+          });
       } else if (w === 'repeat') readRepeat(line);
       else if (w === 'strum') {
-        if (word(line, 1)[0] !== '"') faults.fault('strum', lineSpan(line), 'a strum is a counted pattern in quotes', { remedy: 'as in strum "D - D U - U D U"' });
-        else if (word(line, 2) === 'from' && /^\d{1,4}$/.test(word(line, 3)) && line.words.length === 8) strums.push({ bar: barNumber(Number(word(line, 3))), pattern: unquote(faults, spanOf(line, 1)) });
-        else if (line.words.length > 4) faults.fault('strum', lineSpan(line), 'behind the pattern of a strum stands from and a bar, or nothing', { remedy: 'as in strum "D - D U - U D U" from 5' });
+        if (word(line, 1)[0] !== '"')
+          faults.fault('strum', lineSpan(line), 'a strum is a counted pattern in quotes', {
+            remedy: 'as in strum "D - D U - U D U"',
+          });
+        else if (word(line, 2) === 'from' && /^\d{1,4}$/.test(word(line, 3)) && line.words.length === 8)
+          strums.push({ bar: barNumber(Number(word(line, 3))), pattern: unquote(faults, spanOf(line, 1)) });
+        else if (line.words.length > 4)
+          faults.fault('strum', lineSpan(line), 'behind the pattern of a strum stands from and a bar, or nothing', {
+            remedy: 'as in strum "D - D U - U D U" from 5',
+          });
         else pendingStrums.push(unquote(faults, spanOf(line, 1)));
       } else if (w === 'meter' || w === 'tempo' || w === 'key' || w === 'feel') readSetting(line, w);
       else
@@ -197,10 +263,14 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
         });
     },
     finish() {
-      for (const r of waiting) faults.fault('repeat', r.span, `bars ${r.from}-${r.to} are to be repeated, but bar ${r.to} is not written`, { remedy: 'write the changes up to there' });
+      for (const r of waiting)
+        faults.fault('repeat', r.span, `bars ${r.from}-${r.to} are to be repeated, but bar ${r.to} is not written`, {
+          remedy: 'write the changes up to there',
+        });
       for (const p of pending) settings.push({ ...p, bar: nextBar() });
       for (const pattern of pendingStrums) strums.push({ bar: barNumber(nextBar()), pattern });
-      if (first === undefined && settings.length === 0 && strums.length === 0 && sections.length === 0) return NO_CHANGES;
+      if (first === undefined && settings.length === 0 && strums.length === 0 && sections.length === 0)
+        return NO_CHANGES;
       const merged = mergeSettings(faults, settings);
       const grid = barGrid(opening, merged);
       const written: (readonly ChordEntry[])[] = [];
@@ -208,12 +278,17 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
         written.push(entriesOf(faults, bar, grid.bar((first ?? 1) + i).meter, written[i - 1]));
       });
       const highest = (numbers: readonly number[]): number => numbers.reduce((a, b) => Math.max(a, b), 0);
-      const named = new Uint8Array(highest(sections.map((s) => s.to)) + highest(repeated.map((r) => r.shift)) + 1); // bars that a section holds
+      // Which bars a section holds.
+      const named = new Uint8Array(highest(sections.map((s) => s.to)) + highest(repeated.map((r) => r.shift)) + 1);
       for (const s of sections) named.fill(1, s.from, s.to + 1);
       for (const section of [...sections])
         for (const { from, to, shift } of repeated)
           if (section.from >= from && section.to <= to) {
-            const copy = { name: section.name, from: barNumber(section.from + shift), to: barNumber(section.to + shift) };
+            const copy = {
+              name: section.name,
+              from: barNumber(section.from + shift),
+              to: barNumber(section.to + shift),
+            };
             const next = named.indexOf(1, copy.from);
             if (next >= 0 && next <= copy.to) continue;
             sections.push(copy);
@@ -234,15 +309,19 @@ function settingAt(opening: Opening, settings: readonly (Partial<Opening> & { ba
     held[field] = s[field] as Opening[F];
     since[field] = s.bar;
   };
-  for (const s of settings) if (s.bar <= bar) for (const field of ['meter', 'key', 'tempo', 'feel'] as const) hold(field, s);
+  for (const s of settings)
+    if (s.bar <= bar) for (const field of ['meter', 'key', 'tempo', 'feel'] as const) hold(field, s);
   return held;
 }
 
 const only = (s: Partial<Opening>): Partial<Opening> => ({
-  ...(s.meter && { meter: s.meter }), ...(s.key && { key: s.key }), ...(s.tempo !== undefined && { tempo: s.tempo }), ...(s.feel && { feel: s.feel }),
+  ...(s.meter && { meter: s.meter }),
+  ...(s.key && { key: s.key }),
+  ...(s.tempo !== undefined && { tempo: s.tempo }),
+  ...(s.feel && { feel: s.feel }),
 });
 
-function mergeSettings(faults: Faults, settings: readonly (Partial<Opening> & { bar: number; span: Span })[]): Setting[] {
+function mergeSettings(faults: Faults, settings: readonly Announced[]): Setting[] {
   const byBar = new Map<number, Setting>();
   for (const s of [...settings].sort((a, b) => a.bar - b.bar)) {
     if (s.bar > LAST_BAR) {
@@ -265,14 +344,21 @@ function readOpening(name: 'meter' | 'tempo' | 'key' | 'feel', value: string): P
   }
   if (name === 'key') {
     const key = readKey(value);
-    return 'names' in key ? { key } : { reason: key.suggestion ? `${key.reason}; did you mean ${key.suggestion}?` : key.reason };
+    return 'names' in key
+      ? { key }
+      : { reason: key.suggestion ? `${key.reason}; did you mean ${key.suggestion}?` : key.reason };
   }
   const feel = parseFeel(value);
   return feel ? { feel } : { reason: 'straight, or swing e 2:1 expected' };
 }
 
 /** Where the chords of a bar come: named counts, or an even division of its beats. */
-function entriesOf(faults: Faults, bar: RawBar, meter: Meter, before: readonly ChordEntry[] | undefined): readonly ChordEntry[] {
+function entriesOf(
+  faults: Faults,
+  bar: RawBar,
+  meter: Meter,
+  before: readonly ChordEntry[] | undefined,
+): readonly ChordEntry[] {
   if (bar.cells === '%') {
     if (before) return before;
     faults.fault('percent', bar.span, '% repeats the bar before, and there is none', { remedy: 'write the chord' });
@@ -286,14 +372,26 @@ function entriesOf(faults: Faults, bar: RawBar, meter: Meter, before: readonly C
     let at: Ticks | undefined = ticks(0);
     if (cell.count !== undefined) {
       at = parseCount(cell.count, meter);
-      if (at === undefined) faults.fault('chord-beat', cell.span, `"${shown(cell.count)}" is not a count in this bar`, { expected: `1 to ${pulses}, with & e a or t l`, remedy: `as in ${shown(cell.symbol)}:${Math.min(4, pulses)}` });
+      if (at === undefined)
+        faults.fault('chord-beat', cell.span, `"${shown(cell.count)}" is not a count in this bar`, {
+          expected: `1 to ${pulses}, with & e a or t l`,
+          remedy: `as in ${shown(cell.symbol)}:${Math.min(4, pulses)}`,
+        });
     } else if (named ? i > 0 : !even && i > 0) {
-      faults.fault('chord-beat', cell.span, named ? 'where one chord of a bar names its beat, each after the first does' : `${bar.cells.length} chords do not divide ${pulses} beats evenly`, { remedy: `name the beat it comes on, as in ${shown(cell.symbol)}:${Math.min(i + 2, pulses)}` });
+      faults.fault(
+        'chord-beat',
+        cell.span,
+        named
+          ? 'where one chord of a bar names its beat, each after the first does'
+          : `${bar.cells.length} chords do not divide ${pulses} beats evenly`,
+        { remedy: `name the beat it comes on, as in ${shown(cell.symbol)}:${Math.min(i + 2, pulses)}` },
+      );
       at = undefined;
     } else if (!named) at = ticks(i === 0 ? 0 : (meter.barTicks / bar.cells.length) * i);
     const last = entries[entries.length - 1];
     if (at === undefined) return;
-    if (last && at <= last.at) faults.fault('chord-beat', cell.span, 'the chords of a bar stand in order of their beats');
+    if (last && at <= last.at)
+      faults.fault('chord-beat', cell.span, 'the chords of a bar stand in order of their beats');
     else entries.push({ at, symbol: cell.symbol });
   });
   return entries;

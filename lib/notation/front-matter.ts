@@ -29,11 +29,22 @@ export function readHead(faults: Faults): { readonly head: Head; readonly bodySt
   const { text, lineStarts } = faults.source;
   const lineAt = (i: number) => text.slice(lineStarts[i], lineStarts[i + 1] ?? text.length).trim();
   let first = 0;
-  while (first < lineStarts.length && (lineAt(first) === '' || lineAt(first) === '\ufeff' || (lineAt(first).startsWith('#') && !lineAt(first).startsWith('---')))) first++;
+  while (
+    first < lineStarts.length &&
+    (lineAt(first) === '' ||
+      lineAt(first) === '\ufeff' ||
+      (lineAt(first).startsWith('#') && !lineAt(first).startsWith('---')))
+  )
+    first++;
   if (lineAt(first).replace('\ufeff', '') !== '---') {
-    faults.fault('no-head', { start: 0, end: Math.min(1, text.length) }, 'the head is missing: title, player, key and tempo between two lines of ---', {
-      remedy: 'start the file with ---, a line each for title:, player:, key: and tempo:, and --- again',
-    });
+    faults.fault(
+      'no-head',
+      { start: 0, end: Math.min(1, text.length) },
+      'the head is missing: title, player, key and tempo between two lines of ---',
+      {
+        remedy: 'start the file with ---, a line each for title:, player:, key: and tempo:, and --- again',
+      },
+    );
     return { head: { ...EMPTY_SOLO }, bodyStart: 0 };
   }
   let last = first + 1;
@@ -41,13 +52,21 @@ export function readHead(faults: Faults): { readonly head: Head; readonly bodySt
   const start = lineStarts[first + 1] ?? text.length;
   const end = lineStarts[last] ?? text.length;
   if (lineAt(last) !== '---')
-    faults.fault('head-open', { start: lineStarts[first] as number, end: (lineStarts[first] as number) + 3 }, 'the head is not closed', {
-      remedy: 'end it with a line of ---',
-    });
+    faults.fault(
+      'head-open',
+      { start: lineStarts[first] as number, end: (lineStarts[first] as number) + 3 },
+      'the head is not closed',
+      {
+        remedy: 'end it with a line of ---',
+      },
+    );
   for (let i = first + 1; i < last; i++) checkHashes(faults, lineStarts[i] as number, lineStarts[i + 1] ?? text.length);
   const fields = readFields(faults, start, end);
   const bodyStart = lineAt(last) === '---' ? (lineStarts[last + 1] ?? text.length) : end;
-  return { head: headOf(faults, fields, { start: lineStarts[first] as number, end: (lineStarts[first] as number) + 3 }), bodyStart };
+  return {
+    head: headOf(faults, fields, { start: lineStarts[first] as number, end: (lineStarts[first] as number) + 3 }),
+    bodyStart,
+  };
 }
 
 function checkHashes(faults: Faults, start: number, end: number): void {
@@ -72,22 +91,32 @@ function readFields(faults: Faults, start: number, end: number): Fields {
   const text = faults.source.text.slice(start, end).replace(/\r(?!\n)/g, '\n');
   let doc: ReturnType<typeof parseDocument> | undefined;
   try {
-    if (text.length <= LONGEST_HEAD) doc = parseDocument(text, { schema: 'failsafe', prettyErrors: false, logLevel: 'silent' });
+    if (text.length <= LONGEST_HEAD)
+      doc = parseDocument(text, { schema: 'failsafe', prettyErrors: false, logLevel: 'silent' });
   } catch (error) {
     if (!(error instanceof RangeError)) throw error; // lists in lists in lists: the library runs out of stack
   }
   if (!doc) {
-    faults.fault('bad-head', { start, end: start + 1 }, 'the head is too long or too tangled to be read', { remedy: 'a line each as name: text, and --- behind the last' });
+    faults.fault('bad-head', { start, end: start + 1 }, 'the head is too long or too tangled to be read', {
+      remedy: 'a line each as name: text, and --- behind the last',
+    });
     return fields;
   }
   for (const error of doc.errors) {
     const span = { start: start + error.pos[0], end: Math.max(start + error.pos[0] + 1, start + error.pos[1]) };
-    if (error.code === 'DUPLICATE_KEY') faults.fault('bad-head', span, 'a field of the head is written twice', { remedy: 'keep one of the two' });
-    else faults.fault('bad-head', span, `the head cannot be read: ${error.message}`, { remedy: 'a line each as name: text; put a text with a colon in "quotes"' });
+    if (error.code === 'DUPLICATE_KEY')
+      faults.fault('bad-head', span, 'a field of the head is written twice', { remedy: 'keep one of the two' });
+    else
+      faults.fault('bad-head', span, `the head cannot be read: ${error.message}`, {
+        remedy: 'a line each as name: text; put a text with a colon in "quotes"',
+      });
   }
   if (doc.contents === null) return fields;
   if (!isMap(doc.contents)) {
-    if (doc.errors.length === 0) faults.fault('bad-head', { start, end }, 'the head is a list of name: text', { remedy: 'as in title: Lantern Row' });
+    if (doc.errors.length === 0)
+      faults.fault('bad-head', { start, end }, 'the head is a list of name: text', {
+        remedy: 'as in title: Lantern Row',
+      });
     return fields;
   }
   for (const item of doc.contents.items) {
@@ -97,16 +126,24 @@ function readFields(faults: Faults, start: number, end: number): Fields {
     const known = FIELDS.find((f) => f === name);
     if (!known) {
       const near = nearest(name, FIELDS, 2);
-      faults.fault('unknown-field', span, `"${shown(name)}" is not a field of the head`, { expected: FIELDS.join(', '), remedy: near ? `did you mean ${near}?` : `fields: ${FIELDS.join(', ')}` });
+      faults.fault('unknown-field', span, `"${shown(name)}" is not a field of the head`, {
+        expected: FIELDS.join(', '),
+        remedy: near ? `did you mean ${near}?` : `fields: ${FIELDS.join(', ')}`,
+      });
       continue;
     }
     if (!isScalar(item.value)) {
       if (item.value === null) faults.fault('empty-field', span, `${name} is empty`);
-      else faults.fault('bad-field', span, `${name} is one plain text`, { remedy: `as in ${name}: ...; put a text with special marks in "quotes"` });
+      else
+        faults.fault('bad-field', span, `${name} is one plain text`, {
+          remedy: `as in ${name}: ...; put a text with special marks in "quotes"`,
+        });
       continue;
     }
     const value = item.value.value;
-    const at = item.value.range ? { start: start + item.value.range[0], end: start + Math.max(item.value.range[1], item.value.range[0] + 1) } : span;
+    const at = item.value.range
+      ? { start: start + item.value.range[0], end: start + Math.max(item.value.range[1], item.value.range[0] + 1) }
+      : span;
     fields.set(known, { text: value === null || value === undefined ? '' : String(value), span: at });
   }
   return fields;
@@ -115,10 +152,17 @@ function readFields(faults: Faults, start: number, end: number): Fields {
 function headOf(faults: Faults, fields: Fields, headSpan: Span): Head {
   const bad = (field: Field, expected: string, remedy?: string) => {
     const { text, span } = fields.get(field) as { text: string; span: Span };
-    faults.fault('bad-field', span, `${field}: "${shown(text)}" is not ${expected}`, { found: text, expected, ...(remedy !== undefined && { remedy }) });
+    faults.fault('bad-field', span, `${field}: "${shown(text)}" is not ${expected}`, {
+      found: text,
+      expected,
+      ...(remedy !== undefined && { remedy }),
+    });
   };
   for (const field of REQUIRED)
-    if (!fields.get(field)?.text.trim()) faults.fault('missing-field', fields.get(field)?.span ?? headSpan, `the head has no ${field}`, { remedy: `add a line ${field}: ${EXAMPLES[field]}` });
+    if (!fields.get(field)?.text.trim())
+      faults.fault('missing-field', fields.get(field)?.span ?? headSpan, `the head has no ${field}`, {
+        remedy: `add a line ${field}: ${EXAMPLES[field]}`,
+      });
   const text = (field: Field) => fields.get(field)?.text.trim();
   const whole = (field: Field, low: number, high: number, otherwise: number): number => {
     const value = text(field);
@@ -163,10 +207,24 @@ function headOf(faults: Faults, fields: Fields, headSpan: Span): Head {
     else bad('tuning', 'four to eight open strings from low to high', 'as in E2 A2 D3 G3 B3 E4');
   }
   const guitar = { tuning, capo: whole('capo', 0, 12, 0), frets: whole('frets', 12, 36, 24) };
-  return { title: text('title') || EMPTY_SOLO.title, player: text('player') ?? '', key, meter, tempo, feel, guitar, tone: text('tone') ?? '' };
+  return {
+    title: text('title') || EMPTY_SOLO.title,
+    player: text('player') ?? '',
+    key,
+    meter,
+    tempo,
+    feel,
+    guitar,
+    tone: text('tone') ?? '',
+  };
 }
 
-const EXAMPLES: Readonly<Partial<Record<Field, string>>> = { title: 'Lantern Row', player: 'the name of the player', key: 'A minor', tempo: '96' };
+const EXAMPLES: Readonly<Partial<Record<Field, string>>> = {
+  title: 'Lantern Row',
+  player: 'the name of the player',
+  key: 'A minor',
+  tempo: '96',
+};
 
 /** A key from text of any length: no key is longer than a few words, and a long text is not looked through for one. */
 export const readKey = (text: string): ReturnType<typeof parseKey> =>

@@ -33,9 +33,23 @@ export function faultsOf(text: string, file: string): Faults {
   const add: Faults['add'] = (code, severity, span, message, facts = {}) => {
     if (severity === 'fault') faults++;
     const place = placeOf(source, Math.min(span.start, text.length), Math.min(span.end, text.length));
-    diagnostics.push({ code, severity, file, place, message, ...facts, ...(facts.found !== undefined && { found: shown(facts.found) }) });
+    diagnostics.push({
+      code,
+      severity,
+      file,
+      place,
+      message,
+      ...facts,
+      ...(facts.found !== undefined && { found: shown(facts.found) }),
+    });
   };
-  return { source, diagnostics, add, fault: (code, span, message, facts) => add(code, 'fault', span, message, facts), count: () => faults };
+  return {
+    source,
+    diagnostics,
+    add,
+    fault: (code, span, message, facts) => add(code, 'fault', span, message, facts),
+    count: () => faults,
+  };
 }
 
 /** Words of a text as a message shows them: a file can hold words longer than any screen. */
@@ -111,7 +125,9 @@ function wordEnd(faults: Faults, from: number, end: number): number {
   // Not closed on this line: the word ends at the first blank, so that the words behind it are still read.
   const blank = text.slice(open, i).search(/\s/);
   const stop = blank < 0 ? i : open + blank;
-  faults.fault('bracket-open', { start: open, end: stop }, 'the bracket is not closed', { remedy: 'end the bend path with )' });
+  faults.fault('bracket-open', { start: open, end: stop }, 'the bracket is not closed', {
+    remedy: 'end the bend path with )',
+  });
   return stop;
 }
 
@@ -125,7 +141,9 @@ function stringEnd(faults: Faults, from: number, end: number): number {
     if (c === BACKSLASH && text.charCodeAt(i + 1) === QUOTE) i++;
     else if (c === BACKSLASH && text.charCodeAt(i + 1) === BACKSLASH) i++;
   }
-  faults.fault('quote-open', { start: from, end: i }, 'the quotation mark is not closed on its line', { remedy: 'end the text with "' });
+  faults.fault('quote-open', { start: from, end: i }, 'the quotation mark is not closed on its line', {
+    remedy: 'end the text with "',
+  });
   return i;
 }
 
@@ -138,7 +156,9 @@ export function unquote(faults: Faults, span: Span): string {
   } catch {
     // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what is looked for
     const control = /[\u0000-\u0008\u000b-\u001f]/.test(raw);
-    const message = control ? 'a control character stands in the quotes' : 'a backslash in quotes must be \\\\, \\" or \\n';
+    const message = control
+      ? 'a control character stands in the quotes'
+      : 'a backslash in quotes must be \\\\, \\" or \\n';
     if (raw.length > 1 && raw.endsWith('"')) faults.fault('bad-escape', span, message, { found: raw });
   }
   return raw.replace(/^"|"$/g, '');

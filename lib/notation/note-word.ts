@@ -33,13 +33,22 @@ export function readValue(word: string): Ticks | undefined | 'off' {
 }
 
 const PLAIN: Readonly<Record<string, Ticks>> = Object.fromEntries(
-  (['w', 'h', 'q', 'e', 's', 't'] as const).map((letter) => [letter, valueTicks({ letter, dots: 0, n: 1, m: 1 }) as Ticks]),
+  (['w', 'h', 'q', 'e', 's', 't'] as const).map((letter) => [
+    letter,
+    valueTicks({ letter, dots: 0, n: 1, m: 1 }) as Ticks,
+  ]),
 );
 
 const NO_PATH: BendPath = [];
 const NO_MARKS: readonly string[] = [];
 
-const STARTS: Readonly<Record<string, NoteStart>> = { h: 'hammered', p: 'pulled', '/': 'slid up', '\\': 'slid down', t: 'tapped' };
+const STARTS: Readonly<Record<string, NoteStart>> = {
+  h: 'hammered',
+  p: 'pulled',
+  '/': 'slid up',
+  '\\': 'slid down',
+  t: 'tapped',
+};
 
 /** Reads an event: one note, or several joined by `+`. `undefined` (with the fault said) if any part is none. */
 export function readEvent(faults: Faults, span: Span): ReadNote[] | undefined {
@@ -55,7 +64,9 @@ export function readEvent(faults: Faults, span: Span): ReadNote[] | undefined {
   }
   const first = notes[0] as ReadNote;
   if (notes.length === 1) return notes;
-  return first.started ? notes.map((n) => (n.started || n.note.kind === 'on' ? n : { ...n, note: { ...n.note, start: first.note.start } })) : notes;
+  return first.started
+    ? notes.map((n) => (n.started || n.note.kind === 'on' ? n : { ...n, note: { ...n.note, start: first.note.start } }))
+    : notes;
 }
 
 /** The next `+` outside brackets, or the end. */
@@ -87,7 +98,13 @@ function readNote(faults: Faults, span: Span): ReadNote | undefined {
   let at = 0;
   if (text[i] === '@') {
     kind = 'on';
-    if (given || isGrace) return bad(faults, span, 'a string that goes on sounding has no start of its own', `write ${shown(text.slice(i, end))}`);
+    if (given || isGrace)
+      return bad(
+        faults,
+        span,
+        'a string that goes on sounding has no start of its own',
+        `write ${shown(text.slice(i, end))}`,
+      );
     begin = 'none';
   } else if (text[i] === 'x') {
     kind = 'dead';
@@ -95,20 +112,50 @@ function readNote(faults: Faults, span: Span): ReadNote | undefined {
   } else {
     const digits = i;
     while (i < end && isDigit(text.charCodeAt(i))) i++;
-    if (start === end) return bad(faults, { start: start - 1, end }, 'a note is missing beside +', 'as in 10@2+7@1, without blanks');
+    if (start === end)
+      return bad(faults, { start: start - 1, end }, 'a note is missing beside +', 'as in 10@2+7@1, without blanks');
     if (i === digits) return bad(faults, span, `"${shown(text.slice(start, end))}" is not a note`, NOT_A_NOTE);
-    if (i - digits > 2) return bad(faults, span, `fret ${text.slice(digits, Math.min(i, digits + 12))} is off every neck`, 'a fret has one or two digits');
+    if (i - digits > 2)
+      return bad(
+        faults,
+        span,
+        `fret ${text.slice(digits, Math.min(i, digits + 12))} is off every neck`,
+        'a fret has one or two digits',
+      );
     at = Number(text.slice(digits, i));
   }
-  if (text[i] !== '@' || i >= end) return bad(faults, span, `which string? "${shown(text.slice(start, end))}" has no @`, stringRemedy(text.slice(start, end), text.slice(start, i)));
+  if (text[i] !== '@' || i >= end)
+    return bad(
+      faults,
+      span,
+      `which string? "${shown(text.slice(start, end))}" has no @`,
+      stringRemedy(text.slice(start, end), text.slice(start, i)),
+    );
   i++;
   const stringDigit = i < end ? text.charCodeAt(i) - 48 : -1;
   if (stringDigit < 0 || stringDigit > 9 || (i + 1 < end && isDigit(text.charCodeAt(i + 1))))
-    return bad(faults, span, `"${shown(text.slice(start, end))}" names no string`, 'a string is one digit after @, 1 the highest');
+    return bad(
+      faults,
+      span,
+      `"${shown(text.slice(start, end))}" names no string`,
+      'a string is one digit after @, 1 the highest',
+    );
   i++;
   const note: DraftNote = {
-    onset: ticks(0), length: ticks(0), kind, string: stringNumber(stringDigit), fret: fret(at), start: begin, path: NO_PATH, grace: 0,
-    ring: false, vibrato: false, accent: false, harmonic: false, slideAway: false, marks: NO_MARKS,
+    onset: ticks(0),
+    length: ticks(0),
+    kind,
+    string: stringNumber(stringDigit),
+    fret: fret(at),
+    start: begin,
+    path: NO_PATH,
+    grace: 0,
+    ring: false,
+    vibrato: false,
+    accent: false,
+    harmonic: false,
+    slideAway: false,
+    marks: NO_MARKS,
   };
   const tied = i === end ? false : readTail(faults, span, i, note);
   return tied === undefined ? undefined : { note, tied, isGrace, started, span };
@@ -127,7 +174,13 @@ function readTail(faults: Faults, span: Span, from: number, note: DraftNote): bo
       if (close < 0 || close >= span.end) return undefined; // an open bracket was said by the lexer
       const path = readPath(faults, { start: i, end: close + 1 });
       if (!path) return undefined;
-      if (note.path.length > 0) return bad(faults, { start: i, end: close + 1 }, 'a note has one bend path', 'write all its levels in one bracket');
+      if (note.path.length > 0)
+        return bad(
+          faults,
+          { start: i, end: close + 1 },
+          'a note has one bend path',
+          'write all its levels in one bracket',
+        );
       note.path = path;
       i = close + 1;
       continue;
@@ -143,10 +196,16 @@ function readTail(faults: Faults, span: Span, from: number, note: DraftNote): bo
       const markStart = i;
       while (i < span.end && /[A-Za-z0-9-]/.test(text[i] as string)) i++;
       const mark = text.slice(markStart, i);
-      if (mark === '') return bad(faults, { start: markStart - 1, end: i }, 'a mark has a name after its :', 'as in :ghost or :3');
+      if (mark === '')
+        return bad(faults, { start: markStart - 1, end: i }, 'a mark has a name after its :', 'as in :ghost or :3');
       marks = (marks ?? new Set()).add(mark);
     } else
-      return bad(faults, { start: i - 1, end: span.end }, `"${shown(text.slice(i - 1, span.end))}" cannot follow a note`, 'after the string: (bend) ~ ! * = \\ _ or :mark');
+      return bad(
+        faults,
+        { start: i - 1, end: span.end },
+        `"${shown(text.slice(i - 1, span.end))}" cannot follow a note`,
+        'after the string: (bend) ~ ! * = \\ _ or :mark',
+      );
   }
   if (marks) note.marks = [...marks];
   return tied;
@@ -167,14 +226,26 @@ function readPath(faults: Faults, span: Span): BendPath | undefined {
     if (!match || (match[1] === undefined && (points.length > 0 || match[2] !== undefined || !inner.includes('>')))) {
       const fraction = /\d\s*\/\s*\d/.test(trimmed);
       const expected = "a level in frets' worth of bend: 0.5 curl, 1, 1.5, 2";
-      bad(faults, place, `"${shown(trimmed)}" is not a level of a bend, ${expected} expected`, fraction ? 'players write 1/2 for a half step, which is one fret: write 1 (a quarter-tone curl is 0.5)' : 'as in (0>2) or (2>0)');
+      bad(
+        faults,
+        place,
+        `"${shown(trimmed)}" is not a level of a bend, ${expected} expected`,
+        fraction
+          ? 'players write 1/2 for a half step, which is one fret: write 1 (a quarter-tone curl is 0.5)'
+          : 'as in (0>2) or (2>0)',
+      );
       return undefined;
     }
     let level: Cents | null = null;
     if (match[1] !== undefined) {
       const worth = Number(match[1]) * 100;
       if (worth % 50 !== 0 || worth > 2400) {
-        bad(faults, place, `a bend of ${shown(match[1])} frets' worth cannot be written`, 'levels are multiples of 0.5 up to 24');
+        bad(
+          faults,
+          place,
+          `a bend of ${shown(match[1])} frets' worth cannot be written`,
+          'levels are multiples of 0.5 up to 24',
+        );
         return undefined;
       }
       level = cents(worth);

@@ -26,7 +26,11 @@ export const LONGEST_TEXT = 64 * 1024 * 1024;
 export function parseSolo(text: string, file = ''): Reading<Solo> {
   if (text.length > LONGEST_TEXT) {
     const refused = faultsOf(text.slice(0, 1), file);
-    refused.fault('too-long', { start: 0, end: 1 }, `the text has ${text.length} characters, at most ${LONGEST_TEXT} expected`);
+    refused.fault(
+      'too-long',
+      { start: 0, end: 1 },
+      `the text has ${text.length} characters, at most ${LONGEST_TEXT} expected`,
+    );
     return { value: undefined, diagnostics: refused.diagnostics };
   }
   const faults = faultsOf(text, file);
@@ -43,7 +47,9 @@ export function parseSolo(text: string, file = ''): Reading<Solo> {
   });
   const phrases = keepWhole(faults, read, { ...head, remarks: body.remarks, changes, phrases: [] });
   if (body.phrases.length === 0 && headFaults === 0 && !hasFaults(faults.diagnostics))
-    faults.add('no-phrases', 'warning', { start: bodyStart, end: bodyStart + 1 }, 'no phrase is written', { remedy: 'a phrase starts with a line such as phrase 1 "first call"' });
+    faults.add('no-phrases', 'warning', { start: bodyStart, end: bodyStart + 1 }, 'no phrase is written', {
+      remedy: 'a phrase starts with a line such as phrase 1 "first call"',
+    });
   pastTheChanges(faults, changes, read, grid);
   const solo: Solo = { ...head, remarks: body.remarks, changes, phrases };
   return { value: soloLost ? undefined : solo, diagnostics: inOrder(faults.diagnostics) };
@@ -76,7 +82,10 @@ function readBody(faults: Faults, from: number): Body {
     const w = text.slice(line.words[0], line.words[1]);
     const span: Span = { start: line.words[0] as number, end: line.words[1] as number };
     if (w === 'changes') {
-      if (changesSeen) faults.fault('changes-twice', span, 'a solo has one block of changes', { remedy: 'put all its lines into the first' });
+      if (changesSeen)
+        faults.fault('changes-twice', span, 'a solo has one block of changes', {
+          remedy: 'put all its lines into the first',
+        });
       changesSeen = true;
       inChanges = true;
       into = body.changes;
@@ -86,14 +95,20 @@ function readBody(faults: Faults, from: number): Body {
       into = [line];
       body.phrases.push(into);
     } else if (w === 'say' && (into === undefined || inChanges)) {
-      const said = line.words.length === 4 ? { start: line.words[2] as number, end: line.words[3] as number } : undefined;
+      const said =
+        line.words.length === 4 ? { start: line.words[2] as number, end: line.words[3] as number } : undefined;
       if (said && text[said.start] === '"') body.remarks.push(unquote(faults, said));
       else faults.fault('bad-say', span, 'say has a text in quotes behind it', { remedy: 'as in say "let it ring"' });
     } else if (into === undefined) {
       const isChange = /^\d+$/.test(w) || (CHANGES_WORDS as readonly string[]).includes(w);
-      faults.fault('stray-line', { start: span.start, end: line.words[line.words.length - 1] as number }, `"${shown(w)}" stands before any changes or phrase`, {
-        remedy: isChange ? 'put a line changes before it' : 'put a line such as phrase 1 before it',
-      });
+      faults.fault(
+        'stray-line',
+        { start: span.start, end: line.words[line.words.length - 1] as number },
+        `"${shown(w)}" stands before any changes or phrase`,
+        {
+          remedy: isChange ? 'put a line changes before it' : 'put a line such as phrase 1 before it',
+        },
+      );
     } else into.push(line);
   }
   return body;
@@ -117,10 +132,19 @@ function keepWhole(faults: Faults, read: readonly ReadPhrase[], solo: Solo): Phr
   let lastNotesEnd = 0;
   for (const { phrase, spans, head, broken } of read) {
     const before = faults.count();
-    if (ids.has(phrase.id)) faults.fault('phrase-twice', head, `there is a phrase ${shown(phrase.id)} already`, { remedy: 'give it an id of its own' });
+    if (ids.has(phrase.id))
+      faults.fault('phrase-twice', head, `there is a phrase ${shown(phrase.id)} already`, {
+        remedy: 'give it an id of its own',
+      });
     ids.add(phrase.id);
     if (!broken) {
-      if (phrase.at < lastNotesEnd) faults.fault('phrase-overlap', head, `phrase ${shown(phrase.id)} comes in before the phrase before it has ended`, { remedy: 'phrases stand in order of time; let the one before end earlier' });
+      if (phrase.at < lastNotesEnd)
+        faults.fault(
+          'phrase-overlap',
+          head,
+          `phrase ${shown(phrase.id)} comes in before the phrase before it has ended`,
+          { remedy: 'phrases stand in order of time; let the one before end earlier' },
+        );
       for (const u of unplayable(phrase, solo.guitar)) {
         const { note, message, severity, code, ...facts } = u;
         faults.add(code, severity, spans[note] as Span, message, facts);
@@ -141,14 +165,26 @@ function upTo(phrase: Phrase, end: number): Phrase {
   return { ...phrase, length: ticks(end - phrase.at), damps: phrase.damps.filter((d) => d <= end) };
 }
 
-function pastTheChanges(faults: Faults, changes: Changes, read: readonly ReadPhrase[], grid: ReturnType<typeof barGrid>): void {
+function pastTheChanges(
+  faults: Faults,
+  changes: Changes,
+  read: readonly ReadPhrase[],
+  grid: ReturnType<typeof barGrid>,
+): void {
   if (changes.bars.length === 0) return;
   const end = grid.bar(changes.firstBar + changes.bars.length).start;
   const last = changes.firstBar + changes.bars.length - 1;
   const over = read.find((r) => r.phrase.notes.some((n) => n.onset >= end));
   if (over && !over.broken)
-    faults.add('past-the-changes', 'warning', over.head, `phrase ${shown(over.phrase.id)} runs past bar ${last}, the last of the changes; its last chord is taken to hold`, { remedy: 'write the changes to the end' });
+    faults.add(
+      'past-the-changes',
+      'warning',
+      over.head,
+      `phrase ${shown(over.phrase.id)} runs past bar ${last}, the last of the changes; its last chord is taken to hold`,
+      { remedy: 'write the changes to the end' },
+    );
 }
 
 /** Diagnostics of a reading that are faults. */
-export const faultsIn = (diagnostics: readonly Diagnostic[]): readonly Diagnostic[] => diagnostics.filter((d) => d.severity === 'fault');
+export const faultsIn = (diagnostics: readonly Diagnostic[]): readonly Diagnostic[] =>
+  diagnostics.filter((d) => d.severity === 'fault');

@@ -32,7 +32,10 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
   const { text } = faults.source;
   const before = faults.count();
   const word = (line: Line, i: number): string => text.slice(line.words[2 * i], line.words[2 * i + 1]);
-  const spanOf = (line: Line, i: number): Span => ({ start: line.words[2 * i] as number, end: line.words[2 * i + 1] as number });
+  const spanOf = (line: Line, i: number): Span => ({
+    start: line.words[2 * i] as number,
+    end: line.words[2 * i + 1] as number,
+  });
   const headSpan: Span = { start: head.words[0] as number, end: head.words[head.words.length - 1] as number };
   const { id, name } = readHeadLine();
 
@@ -57,16 +60,22 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
     const first = rest > 1 ? word(head, 1) : '';
     const quoted = rest > 2 && word(head, 2)[0] === '"';
     if (!/^[A-Za-z0-9][\w.-]*$/.test(first) || rest > 3 || (rest === 3 && !quoted))
-      faults.fault('phrase-head', headSpan, 'a phrase has an id and perhaps a name in quotes', { remedy: 'as in phrase 1 "knock at the door"' });
+      faults.fault('phrase-head', headSpan, 'a phrase has an id and perhaps a name in quotes', {
+        remedy: 'as in phrase 1 "knock at the door"',
+      });
     return { id: first, name: quoted ? unquote(faults, spanOf(head, 2)) : '' };
   }
 
   function readAt(line: Line): void {
     const span = { start: line.words[0] as number, end: line.words[line.words.length - 1] as number };
     const number = Number(word(line, 1));
-    if (entry !== undefined || placed.length > 0) return faults.fault('at-twice', span, 'a phrase comes in once', { remedy: 'start a new phrase, or write rests' });
+    if (entry !== undefined || placed.length > 0)
+      return faults.fault('at-twice', span, 'a phrase comes in once', { remedy: 'start a new phrase, or write rests' });
     if (line.words.length !== 6 || !/^\d+$/.test(word(line, 1)) || number > LAST_BAR)
-      return faults.fault('bad-entry', span, 'where the phrase comes in: a bar and a count', { found: text.slice(span.start, span.end), remedy: 'as in at 0 3& (the and of 3 in the pickup bar)' });
+      return faults.fault('bad-entry', span, 'where the phrase comes in: a bar and a count', {
+        found: text.slice(span.start, span.end),
+        remedy: 'as in at 0 3& (the and of 3 in the pickup bar)',
+      });
     const offset = parseCount(word(line, 2), grid.bar(number).meter);
     if (offset === undefined) {
       const meter = grid.bar(number).meter;
@@ -86,7 +95,9 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
   function step(span: Span): Ticks | undefined {
     if (value === undefined && !saidNoValue) {
       saidNoValue = true;
-      faults.fault('no-value', span, 'each phrase starts with its own note value', { remedy: 'write w h q e s or t before its first note' });
+      faults.fault('no-value', span, 'each phrase starts with its own note value', {
+        remedy: 'write w h q e s or t before its first note',
+      });
     }
     enter();
     return value;
@@ -97,7 +108,9 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
     entry = ticks(grid.bar(1).start);
     cursor = entry;
     bar = grid.bar(1);
-    faults.fault('no-entry', headSpan, `phrase ${shown(id)} does not say where it comes in`, { remedy: 'write at and the bar and count, as in at 1 1' });
+    faults.fault('no-entry', headSpan, `phrase ${shown(id)} does not say where it comes in`, {
+      remedy: 'write at and the bar and count, as in at 1 1',
+    });
   }
 
   function readNotes(span: Span): void {
@@ -111,7 +124,10 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
       graces = [];
       return;
     }
-    if (notes.some((n) => n.isGrace !== isGrace)) faults.fault('grace-group', span, 'in a group, all notes are graces or none is', { remedy: 'write g before each, or before none' });
+    if (notes.some((n) => n.isGrace !== isGrace))
+      faults.fault('grace-group', span, 'in a group, all notes are graces or none is', {
+        remedy: 'write g before each, or before none',
+      });
     endTie(span);
     const items = notes.map(({ note, span, tied }) => {
       note.onset = ticks(cursor);
@@ -139,7 +155,9 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
     if (graces.length > 0) endGraces();
     const w = text.slice(span.start, span.end);
     if (!event) {
-      faults.fault('tie-from-nothing', span, '_ prolongs the notes before it, and there are none', { remedy: 'write a note, or - for a rest' });
+      faults.fault('tie-from-nothing', span, '_ prolongs the notes before it, and there are none', {
+        remedy: 'write a note, or - for a rest',
+      });
       cursor += length;
       return;
     }
@@ -149,7 +167,9 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
     const goesOn = ({ placed: { note }, tied }: { placed: Placed; tied: boolean }) =>
       strings ? strings.has(note.string) && note.onset + note.length === cursor : anyTied ? tied : true;
     if (named && event.items.filter(goesOn).length !== named.length)
-      faults.fault('tie-string', span, `"${shown(w)}" prolongs a string on which no note has gone on up to here`, { remedy: 'write _ alone, or as in _@2 the strings that sound' });
+      faults.fault('tie-string', span, `"${shown(w)}" prolongs a string on which no note has gone on up to here`, {
+        remedy: 'write _ alone, or as in _@2 the strings that sound',
+      });
     for (const item of event.items) {
       item.tied = goesOn(item);
       if (item.tied) item.placed.note = { ...item.placed.note, length: ticks(item.placed.note.length + length) };
@@ -161,7 +181,10 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
 
   /** A tail `_` that no `_` word followed. */
   function endTie(span: Span): void {
-    if (event?.live) faults.fault('tie-to-nothing', span, 'the note before is tied, but no _ follows it', { remedy: 'write _ for the value it goes on, or take its _ away' });
+    if (event?.live)
+      faults.fault('tie-to-nothing', span, 'the note before is tied, but no _ follows it', {
+        remedy: 'write _ for the value it goes on, or take its _ away',
+      });
     if (event) event.live = false;
   }
 
@@ -181,12 +204,20 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
     const off = `${lengthInWords(ticks(Math.abs(wanted - held)))} ${held < wanted ? 'short' : 'too long'}`;
     const start = barText < 0 ? end - 1 : barText;
     const hint = held === wanted ? undefined : loneLetterHint(text.slice(start, end));
-    const from = entry !== undefined && entry > bar.start ? `, filled from ${countText(ticks(entry - bar.start), bar.meter)} on,` : '';
-    faults.fault(held < wanted ? 'bar-short' : 'bar-long', { start, end }, `bar ${bar.number}${from} holds ${pulses(held)} beats, ${pulses(wanted)} expected (${off})`, {
-      found: `${pulses(held)} beats`,
-      expected: `${pulses(wanted)} beats`,
-      ...(hint !== undefined && { remedy: hint }),
-    });
+    const from =
+      entry !== undefined && entry > bar.start
+        ? `, filled from ${countText(ticks(entry - bar.start), bar.meter)} on,`
+        : '';
+    faults.fault(
+      held < wanted ? 'bar-short' : 'bar-long',
+      { start, end },
+      `bar ${bar.number}${from} holds ${pulses(held)} beats, ${pulses(wanted)} expected (${off})`,
+      {
+        found: `${pulses(held)} beats`,
+        expected: `${pulses(wanted)} beats`,
+        ...(hint !== undefined && { remedy: hint }),
+      },
+    );
   }
 
   function readWord(span: Span): void {
@@ -202,12 +233,17 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
       return;
     }
     if (first === 95) return readTie(span);
-    if (first === 34) return faults.fault('lone-quote', span, 'a text in quotes belongs behind say', { remedy: `write say ${text.slice(span.start, Math.min(span.end, span.start + 20))}` });
+    if (first === 34)
+      return faults.fault('lone-quote', span, 'a text in quotes belongs behind say', {
+        remedy: `write say ${text.slice(span.start, Math.min(span.end, span.start + 20))}`,
+      });
     const w = text.slice(span.start, span.end);
     if (!w.includes('@')) {
       const length = readValue(w);
       if (length === 'off') {
-        faults.fault('bad-value', span, `${shown(w)} cannot be written exactly in time`, { remedy: 'tuplets such as q:3, e:5/4' });
+        faults.fault('bad-value', span, `${shown(w)} cannot be written exactly in time`, {
+          remedy: 'tuplets such as q:3, e:5/4',
+        });
         return;
       }
       if (length !== undefined) {
@@ -228,7 +264,11 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
   }
 
   function endGraces(): void {
-    for (const group of graces) for (const g of group) faults.fault('grace-to-nothing', g.span, 'a grace note leads to a note, and none follows', { remedy: 'write the note it leads to right behind it' });
+    for (const group of graces)
+      for (const g of group)
+        faults.fault('grace-to-nothing', g.span, 'a grace note leads to a note, and none follows', {
+          remedy: 'write the note it leads to right behind it',
+        });
     graces = [];
   }
 
@@ -238,19 +278,28 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
       if (w === 'at') return readAt(line);
       if (w === 'heard') {
         const match = /^(\d{1,3}):([0-5]\d(?:\.\d{1,3})?)$/.exec(word(line, 1));
-        if (match && line.words.length === 4) heard = Math.round((Number(match[1]) * 60 + Number(match[2])) * 1000) / 1000;
-        else faults.fault('bad-heard', spanOf(line, 0), 'heard gives minutes and seconds', { remedy: 'as in heard 2:14' });
+        if (match && line.words.length === 4)
+          heard = Math.round((Number(match[1]) * 60 + Number(match[2])) * 1000) / 1000;
+        else
+          faults.fault('bad-heard', spanOf(line, 0), 'heard gives minutes and seconds', { remedy: 'as in heard 2:14' });
         return;
       }
       for (let i = 0; i < line.words.length / 2; i++) {
         const span = spanOf(line, i);
         if (text[span.start] === 's' && word(line, i) === 'say') {
           const said = i + 1 < line.words.length / 2 ? spanOf(line, i + 1) : span;
-          if (text[said.start] !== '"') faults.fault('bad-say', span, 'say has a text in quotes behind it', { remedy: 'as in say "let it ring"' });
+          if (text[said.start] !== '"')
+            faults.fault('bad-say', span, 'say has a text in quotes behind it', { remedy: 'as in say "let it ring"' });
           else {
             i++;
-            const last = event ? event.onset : placed.length > 0 ? (placed[placed.length - 1] as Placed).note.onset : undefined;
-            remarks.push(last === undefined ? { text: unquote(faults, said) } : { text: unquote(faults, said), at: ticks(last) });
+            const last = event
+              ? event.onset
+              : placed.length > 0
+                ? (placed[placed.length - 1] as Placed).note.onset
+                : undefined;
+            remarks.push(
+              last === undefined ? { text: unquote(faults, said) } : { text: unquote(faults, said), at: ticks(last) },
+            );
           }
         } else readWord(span);
       }
@@ -260,11 +309,19 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
       if (barText >= 0) checkBar(lineEnd, false);
       endTie({ start: lineEnd - 1, end: lineEnd });
       endGraces();
-      if (placed.length === 0 && faults.count() === before) faults.fault('empty-phrase', headSpan, `phrase ${shown(id)} has no notes`);
+      if (placed.length === 0 && faults.count() === before)
+        faults.fault('empty-phrase', headSpan, `phrase ${shown(id)} has no notes`);
       placed.sort((a, b) => compareNotes(a.note, b.note));
       const at = entry ?? ticks(0);
       const phrase: Phrase = {
-        id, name, at, length: ticks(Math.max(cursor, lastEnd) - at), notes: placed.map((p) => p.note), damps, remarks, ...(heard !== undefined && { heard }),
+        id,
+        name,
+        at,
+        length: ticks(Math.max(cursor, lastEnd) - at),
+        notes: placed.map((p) => p.note),
+        damps,
+        remarks,
+        ...(heard !== undefined && { heard }),
       };
       return { phrase, spans: placed.map((p) => p.span), head: headSpan, broken: faults.count() > before };
     },

@@ -27,7 +27,11 @@ export function printSolo(solo: Solo): string {
 }
 
 /** A text in quotes; characters that could be mistaken for a line end are escaped. */
-const quoted = (text: string): string => JSON.stringify(text).replace(/[\u007f-\u009f\u2028\u2029\ufeff]/g, (c) => `\\u${c.charCodeAt(0).toString(16).padStart(4, '0')}`);
+const quoted = (text: string): string =>
+  JSON.stringify(text).replace(
+    /[\u007f-\u009f\u2028\u2029\ufeff]/g,
+    (c) => `\\u${c.charCodeAt(0).toString(16).padStart(4, '0')}`,
+  );
 
 function headText(solo: Solo): string {
   const { guitar } = solo;
@@ -39,7 +43,8 @@ function headText(solo: Solo): string {
     `tempo: ${solo.tempo}`,
   ];
   if (solo.feel.kind === 'swing') lines.push(`feel: ${feelText(solo.feel)}`);
-  if (tuningText(guitar.tuning) !== tuningText(STANDARD_GUITAR.tuning)) lines.push(`tuning: ${tuningText(guitar.tuning)}`);
+  if (tuningText(guitar.tuning) !== tuningText(STANDARD_GUITAR.tuning))
+    lines.push(`tuning: ${tuningText(guitar.tuning)}`);
   if (guitar.capo !== 0) lines.push(`capo: ${guitar.capo}`);
   if (guitar.frets !== STANDARD_GUITAR.frets) lines.push(`frets: ${guitar.frets}`);
   if (solo.tone) lines.push(`tone: ${scalar(solo.tone)}`);
@@ -47,7 +52,8 @@ function headText(solo: Solo): string {
 }
 
 /** Plain where YAML reads it back unchanged, else in double quotes. */
-const scalar = (text: string): string => (/^[A-Za-z][\w ,.;'()/&+-]*$/.test(text) && !text.endsWith(' ') ? text : quoted(text));
+const scalar = (text: string): string =>
+  /^[A-Za-z][\w ,.;'()/&+-]*$/.test(text) && !text.endsWith(' ') ? text : quoted(text);
 
 function changesText(solo: Solo, grid: BarGrid): string {
   const { firstBar, bars, settings, sections, strums } = solo.changes;
@@ -56,13 +62,18 @@ function changesText(solo: Solo, grid: BarGrid): string {
   const lastBar = firstBar + bars.length - 1;
   for (const s of sections) lines.push(`  section ${quoted(s.name)} ${s.from}-${s.to}`);
   const inPlace = (bar: number) => bars.length > 0 && bar >= firstBar && bar <= lastBar + 1;
-  for (const s of settings) if (!inPlace(s.bar)) for (const text of settingTexts(s)) lines.push(`  ${text} from ${s.bar}`);
+  for (const s of settings)
+    if (!inPlace(s.bar)) for (const text of settingTexts(s)) lines.push(`  ${text} from ${s.bar}`);
   for (const s of strums) if (!inPlace(s.bar)) lines.push(`  strum ${quoted(s.pattern)} from ${s.bar}`);
   const announce = (bar: number) => {
     for (const s of settings) if (s.bar === bar) for (const text of settingTexts(s)) lines.push(`  ${text}`);
     for (const s of strums) if (s.bar === bar) lines.push(`  strum ${quoted(s.pattern)}`);
   };
-  const starts = new Set([...settings.map((s) => s.bar as number), ...strums.map((s) => s.bar as number), ...sections.map((s) => s.from as number)]);
+  const starts = new Set([
+    ...settings.map((s) => s.bar as number),
+    ...strums.map((s) => s.bar as number),
+    ...sections.map((s) => s.from as number),
+  ]);
   let row: string[] = [];
   let rowStart: number = firstBar;
   const flush = () => {
@@ -95,7 +106,8 @@ function settingTexts(s: Setting): string[] {
 function barText(entries: readonly ChordEntry[], meter: Meter): string {
   const pulses = meter.barTicks / meter.pulseTicks;
   const even = Number.isInteger(pulses / entries.length) || entries.length === 1;
-  if (even && entries.every((e, i) => e.at === (meter.barTicks / entries.length) * i)) return entries.map((e) => e.symbol).join(' ');
+  if (even && entries.every((e, i) => e.at === (meter.barTicks / entries.length) * i))
+    return entries.map((e) => e.symbol).join(' ');
   return entries.map((e, i) => (i === 0 && e.at === 0 ? e.symbol : `${e.symbol}:${countText(e.at, meter)}`)).join(' ');
 }
 
@@ -146,7 +158,12 @@ function bodyText(phrase: Phrase, grid: BarGrid): string {
       });
     }
   };
-  const rest = (end: number) => pass(end, phrase.damps.filter((d) => d > cursor && d < end), () => '-');
+  const rest = (end: number) =>
+    pass(
+      end,
+      phrase.damps.filter((d) => d > cursor && d < end),
+      () => '-',
+    );
   const damp = (from: number, to: number) => {
     for (const d of phrase.damps)
       if (d >= from && d <= to) {
@@ -215,18 +232,34 @@ function slots(phrase: Phrase): Slot[] {
   return result;
 }
 
-const START_TEXT: Readonly<Record<NoteStart, string>> = { picked: '', none: '', hammered: 'h', pulled: 'p', 'slid up': '/', 'slid down': '\\', tapped: 't' };
+const START_TEXT: Readonly<Record<NoteStart, string>> = {
+  picked: '',
+  none: '',
+  hammered: 'h',
+  pulled: 'p',
+  'slid up': '/',
+  'slid down': '\\',
+  tapped: 't',
+};
 
 /** A group in an order in which no note inherits a start that is not its own: a picked note first if there is one. */
 function groupText(notes: readonly Note[], tied: (note: Note) => boolean): string {
   const rank = (n: Note) => (n.kind === 'on' ? 2 : n.start === 'picked' ? 0 : 1);
-  return [...notes].sort((a, b) => rank(a) - rank(b) || a.string - b.string).map((n) => noteText(n, tied(n))).join('+');
+  return [...notes]
+    .sort((a, b) => rank(a) - rank(b) || a.string - b.string)
+    .map((n) => noteText(n, tied(n)))
+    .join('+');
 }
 
 /** One note as a word: `h9@3(0>2)~`. */
 export function noteText(note: Note, tied = false): string {
   const place = note.kind === 'on' ? '' : note.kind === 'dead' ? 'x' : String(note.fret);
-  const flags = (note.vibrato ? '~' : '') + (note.accent ? '!' : '') + (note.harmonic ? '*' : '') + (note.ring ? '=' : '') + (note.slideAway ? '\\' : '');
+  const flags =
+    (note.vibrato ? '~' : '') +
+    (note.accent ? '!' : '') +
+    (note.harmonic ? '*' : '') +
+    (note.ring ? '=' : '') +
+    (note.slideAway ? '\\' : '');
   const marks = note.marks.map((m) => `:${m}`).join('');
   // The tie stands before the marks, which would swallow nothing but letters, digits and hyphens.
   return `${note.grace > 0 ? 'g' : ''}${START_TEXT[note.start]}${place}@${note.string}${pathText(note.path)}${flags}${marks}${tied ? '_' : ''}`;
