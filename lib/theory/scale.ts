@@ -54,6 +54,7 @@ const keys = new Map<string, Key>();
  * 'names' in key && key.names.filter((n) => n !== undefined).join(' ') // => 'C D Eb F G Ab Bb'
  */
 export function parseKey(text: string): Key | { readonly reason: string; readonly suggestion?: string } {
+  if (text.length > 60) return { reason: 'a key is a note name and a mode, such as "A minor"' };
   const match = /^\s*([A-Ga-g](?:b|#|♭|♯)?)(m(?![a-z]))?(?:[\s-]+(.+?))?\s*$/.exec(text);
   const tonicName = match ? pitchName(match[1] as string) : undefined;
   if (!match || !tonicName) return { reason: 'a key is a note name and a mode, such as "A minor"' };
