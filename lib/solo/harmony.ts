@@ -145,15 +145,22 @@ export function hear(pitch: Cents, chord: Chord | undefined, key: Key, rising: b
     role,
     blueOverChord: chord !== undefined && overChord !== undefined && isBlueOverChord(chord, overChord.semitones),
     blueOverKey: isBlueOverKey(key, overKey.semitones),
-    name: nameOf(pc, member?.name, key, rising),
+    name: nameOf(pc, member?.name, key, chord, rising),
   };
 }
 
-/** As the key has it, else as the chord symbol has it, else by direction; two accidentals are never shown. */
-function nameOf(pc: PitchClass, inChord: PitchName | undefined, key: Key, rising: boolean): PitchName {
+/** As the key has it, else as the chord symbol has it, else as a degree of the chord (of the key, without a chord). */
+function nameOf(
+  pc: PitchClass,
+  inChord: PitchName | undefined,
+  key: Key,
+  chord: Chord | undefined,
+  rising: boolean,
+): PitchName {
   const inKey = key.names[pc];
-  if (inKey) return plainName(inKey);
-  return inChord && plainName(inChord) === inChord ? inChord : chromaticName(key, pc, rising);
+  if (inKey && plainName(inKey) === inKey) return inKey;
+  if (inChord && plainName(inChord) === inChord) return inChord;
+  return chromaticName(chord ? chord.rootName : key.tonicName, pc, rising);
 }
 
 function roleOf(chord: Chord, above: number, key: Key, aboveTonic: number): Role {
@@ -180,6 +187,6 @@ function isBlueOverKey(key: Key, above: number): boolean {
 
 /** The function of a span's chord in a key as a Roman numeral; `N.C.` or `pickup` where there is none. */
 export function functionIn(key: Key, span: ChordSpan): string {
-  if (span.chord) return romanNumeral(key, span.chord.root, span.chord.quality);
+  if (span.chord) return romanNumeral(key, span.chord.rootName, span.chord.quality);
   return span.kind === 'pickup' ? 'pickup' : 'N.C.';
 }

@@ -74,7 +74,7 @@ function phraseTones(solo: Solo, phrase: Phrase, index: number, out: Tone[]): vo
   phrase.notes.forEach((note, i) => {
     const sound = sounding[i] as Sounding;
     if (note.onset !== graceOnset) {
-      graceStruck.clear();
+      if (graceStruck.size > 0) graceStruck.clear(); // emptying an empty map, note after note, is slow
       graceOnset = note.onset;
     }
     if (note.kind === 'dead' || sound.origin < 0) {

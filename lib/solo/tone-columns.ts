@@ -161,3 +161,10 @@ export function emptyColumns(n: number): ToneColumns {
     pushedRole: u8(),
   };
 }
+
+/** The same columns with their first rows only. */
+export function firstRows(columns: ToneColumns, rows: number): ToneColumns {
+  const kept = emptyColumns(rows);
+  for (const name of Object.keys(kept) as ColumnName[]) kept[name].set(columns[name].subarray(0, rows));
+  return kept;
+}

@@ -1,5 +1,5 @@
 // The tones of a corpus as typed columns: what every count is made from.
-import { mod, ticks } from '../foundation/units.js';
+import { mod, pitchClass, ticks } from '../foundation/units.js';
 import { REACHED, TONE_STARTS } from '../guitar/technique.js';
 import { QUALITIES } from '../theory/chord.js';
 import { countText, onBeat } from '../theory/meter.js';
@@ -7,7 +7,7 @@ import { pitchName } from '../theory/pitch.js';
 import { type Key, keyText } from '../theory/scale.js';
 import type { Bar } from './changes.js';
 import { FIGURES, figuresOf } from './figure.js';
-import { type ChordSpan, chordSpans, functionIn, hear, ROLES, spanAt, spanOfTone } from './harmony.js';
+import { type ChordSpan, chordSpans, functionIn, hear, isMember, ROLES, spanAt, spanOfTone } from './harmony.js';
 import { gridOf, type Solo } from './solo.js';
 import { lineOf, type Tone, tonesOf } from './timeline.js';
 import {
@@ -17,6 +17,7 @@ import {
   emptyColumns,
   FLAG,
   type FlagName,
+  firstRows,
   MISSING,
   PHRASE_POSITIONS,
   type ToneColumns,
@@ -91,22 +92,20 @@ interface Scene {
  */
 export function toneTable(solos: readonly NamedSolo[]): ToneTable {
   if (solos.length > 65535) throw new RangeError(`${solos.length} solos are more than one table holds (65535)`);
-  const perSolo = solos.map(({ solo }) => tonesOf(solo));
-  const rows = perSolo.reduce((sum, tones) => sum + tones.length, 0);
-  const columns = emptyColumns(rows);
+  const columns = emptyColumns(solos.reduce((sum, { solo }) => sum + mostTones(solo), 0));
   const chords = new Codes('chord symbols', 65535);
   const functions = new Codes('chord functions', 255);
   const names = new Codes('note names', 255);
   const keys = new Codes('keys', 255);
   const players = new Codes('players', 65535);
   const playerOfSolo = solos.map(({ solo }) => players.of(solo.player));
-  let row = 0;
+  let rows = 0;
   solos.forEach(({ solo }, s) => {
-    row = fillSolo(columns, row, s, solo, perSolo[s] as readonly Tone[], { chords, functions, names, keys });
+    rows = fillSolo(columns, rows, s, solo, { chords, functions, names, keys });
   });
   return {
     rows,
-    columns,
+    columns: firstRows(columns, rows),
     solos,
     players: players.list,
     playerOfSolo,
@@ -117,14 +116,19 @@ export function toneTable(solos: readonly NamedSolo[]): ToneTable {
   };
 }
 
+/** At least as many tones as a solo has: every level of a bend may be one. */
+const mostTones = (solo: Solo): number =>
+  solo.phrases.reduce((sum, { notes }) => notes.reduce((most, { path }) => most + Math.max(1, path.length), sum), 0);
+
+/** Adds the rows of one solo, so that never more than one solo's tones are held as objects; gives the number of rows so far. */
 function fillSolo(
   c: ToneColumns,
   from: number,
   s: number,
   solo: Solo,
-  tones: readonly Tone[],
   codes: { chords: Codes; functions: Codes; names: Codes; keys: Codes },
 ): number {
+  const tones = tonesOf(solo);
   const grid = gridOf(solo);
   const spans = chordSpans(solo, grid);
   const line = lineOf(tones);
@@ -174,7 +178,6 @@ function fillSolo(
       (heard.overKey.plus ? FLAG.plus : 0);
     const figure = figures.atOnset[i];
     c.figure[row] = figure === undefined ? MISSING : FIGURES.indexOf(figure);
-    c.name[row] = codes.names.of(heard.name);
     c.key[row] = keyCode;
     c.degreeOverKey[row] = heard.overKey.semitones;
     const code = spanCodes[here] as SpanCode;
@@ -186,6 +189,10 @@ function fillSolo(
     const there = spanOfTone(spans, tone.onset, tone.length, true);
     const pushed =
       there === here ? heard : hear(tone.pitch, (spans[there] as ChordSpan).chord, bar.key, rising[i] === 1);
+    // Outside key and old chord, a pushed tone is spelled by the chord it pushes into: C# into A7, not Db.
+    const borrowed = pushed.role !== undefined && isMember(pushed.role) && !(heard.role && isMember(heard.role));
+    const inKey = bar.key.names[pitchClass(Math.floor(tone.pitch / 100))] !== undefined;
+    c.name[row] = codes.names.of(borrowed && !inKey ? pushed.name : heard.name);
     const pushedCode = spanCodes[there] as SpanCode;
     c.pushedChord[row] = pushedCode.chord;
     c.pushedFunction[row] = pushedCode.functionIn(bar.key);

@@ -108,26 +108,47 @@ export const inScale = (key: Key, semitonesAboveTonic: number): boolean =>
 const LETTERS_FLAT = [0, 1, 1, 2, 2, 3, 4, 4, 5, 5, 6, 6];
 
 /**
- * How a pitch class outside key and chord is spelled: as a degree of the key, the tritone by direction (up #4, down b5), all others as flats.
- * Two accidentals are never shown.
+ * How a pitch class that neither key nor chord spells is written: as a degree above a root (of the chord of the moment, or of the key): 1 b2 2 b3 3 4
+ * 5 b6 6 b7 7, the tritone by direction (up #4, down b5). So the 9 of Em7 is F#, the b3 of C7 Eb. Cb, Fb, E#, B# and two accidentals are never shown.
+ * @example
+ * chromaticName(pitchName('E'), pitchClass(6), false) // => 'F#'
+ * chromaticName(pitchName('Bb'), pitchClass(11), false) // => 'B'
  */
-export function chromaticName(key: Key, pitch: PitchClass, rising: boolean): PitchName {
-  const above = mod(pitch - key.tonic, 12);
+export function chromaticName(root: PitchName, pitch: PitchClass, rising: boolean): PitchName {
+  const above = mod(pitch - pitchClassOf(root), 12);
   const letters = above === 6 && rising ? 3 : (LETTERS_FLAT[above] as number);
-  return plainName(nameAbove(key.tonicName, letters, above));
+  const name = plainName(nameAbove(root, letters, above));
+  return WHITE[name] ?? name;
 }
 
+const WHITE: Readonly<Record<string, PitchName>> = {
+  Cb: 'B' as PitchName,
+  Fb: 'E' as PitchName,
+  'E#': 'F' as PitchName,
+  'B#': 'C' as PitchName,
+};
+
 const NUMERALS = ['I', 'bII', 'II', 'bIII', 'III', 'IV', '#IV', 'V', 'bVI', 'VI', 'bVII', 'VII'];
+/** The numerals that a root spelled on that letter gets instead, by semitones and letters above the tonic. */
+const SPELLED: Readonly<Record<string, string>> = {
+  '1 0': '#I',
+  '3 1': '#II',
+  '6 4': 'bV',
+  '8 4': '#V',
+  '10 5': '#VI',
+};
 
 /**
  * The function of a chord in a key as a Roman numeral: capital for a major third, small for a minor one; ø, ° and + as usual.
- * Degrees are counted from the major scale in every mode, so the sixth degree of A minor is bVI.
+ * Degrees are counted from the major scale in every mode, so the sixth degree of A minor is bVI; the root's own spelling decides between #I and bII.
  * @example
- * romanNumeral(parseKey('A minor'), pitchClass(5), 'major') // => 'bVI'
- * romanNumeral(parseKey('C major'), pitchClass(2), 'minor') // => 'ii'
+ * romanNumeral(parseKey('A minor'), pitchName('F'), 'major') // => 'bVI'
+ * romanNumeral(parseKey('Bb major'), pitchName('B'), 'diminished') // => '#i°'
  */
-export function romanNumeral(key: Key, root: PitchClass, quality: string): string {
-  const numeral = NUMERALS[mod(root - key.tonic, 12)] as string;
+export function romanNumeral(key: Key, root: PitchName, quality: string): string {
+  const letters = mod('CDEFGAB'.indexOf(root.charAt(0)) - 'CDEFGAB'.indexOf(key.tonicName.charAt(0)), 7);
+  const above = mod(pitchClassOf(root) - key.tonic, 12);
+  const numeral = SPELLED[`${above} ${letters}`] ?? (NUMERALS[above] as string);
   if (quality === 'minor') return small(numeral);
   if (quality === 'half-diminished') return `${small(numeral)}ø`;
   if (quality === 'diminished') return `${small(numeral)}°`;

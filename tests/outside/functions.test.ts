@@ -10,7 +10,7 @@ import { chord, key } from './reading.js';
 const functions = (keyText: string, symbols: string): string =>
   symbols
     .split(' ')
-    .map((symbol) => romanNumeral(key(keyText), chord(symbol).root, chord(symbol).quality))
+    .map((symbol) => romanNumeral(key(keyText), chord(symbol).rootName, chord(symbol).quality))
     .join(' ');
 
 describe('Roman numerals', () => {

@@ -118,7 +118,7 @@ describe('the name of a tone: as the key has it, else as the chord has it, else 
                   `${spelled} for pitch class ${pc} in ${tonic} ${mode} over ${over ? over.symbol : 'no chord'}`,
                 );
             }
-            const outside = chromaticName(read, pc as PitchClass, rising);
+            const outside = chromaticName(read.tonicName, pc as PitchClass, rising);
             if (outside.length > 2 || pitchClassOf(outside) !== pc)
               expect.fail(`${outside} for ${pc} in ${tonic} ${mode}`);
           }
