@@ -118,6 +118,8 @@ function stringLabels(solo: Solo): Labels {
     const key = openKey({ ...solo.guitar, capo: 0 }, s as never);
     names.push(key === undefined ? '' : noteOfKey(key).replace(/-?\d+$/, ''));
   }
+  // Two strings of one name: the highest is written small, as on paper.
+  if (names.indexOf(names[0] as string, 1) > 0) names[0] = (names[0] as string).toLowerCase();
   return { names, width: Math.max(3, ...names.map((n) => n.length)) };
 }
 

@@ -5,7 +5,7 @@ import { FIGURES } from '../solo/figure.js';
 import { ROLES } from '../solo/harmony.js';
 import { hasFlag, MISSING, PHRASE_POSITIONS, placeOfTone, type ToneTable, toneName } from '../solo/tone-table.js';
 import { QUALITIES } from '../theory/chord.js';
-import { DEGREE_NAMES } from '../theory/interval.js';
+import { degreeName } from '../theory/interval.js';
 
 /** A value in a table that leaves the library. `null` is a missing value. */
 export type Cell = string | number | boolean | null;
@@ -14,7 +14,7 @@ export type PlainTable = Readonly<Record<string, readonly Cell[]>>;
 
 /**
  * The tones with names for all codes: one row a tone. Columns: solo, player, phrase, bar, count, onset and ticks (20160 to a quarter note), string, fret,
- * name, pitch (cents), bend (cents), start, reached, struck, ornament, onBeat, split, line, chord, function, quality, degree, quarterUp, keyDegree,
+ * name, pitch (cents), bend (cents), start, reached, struck, ornament, onBeat, split, line, chord, function, quality, degree (`b3+` for a quarter-tone above), semitones, quarterUp, keyDegree,
  * role, figure, blueOverChord, blueOverKey, position, and pushedChord, pushedDegree, pushedRole with anticipation on. Missing values are `null`.
  * @example
  * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
@@ -28,6 +28,10 @@ export function toneColumns(table: ToneTable): PlainTable {
   const plain = (values: ArrayLike<number>): Cell[] => rows.map((i) => values[i] as number);
   const places = rows.map((i) => placeOfTone(table, i));
   const flag = (name: Parameters<typeof hasFlag>[2]): Cell[] => rows.map((i) => hasFlag(table, i, name));
+  const degrees = (codes: ArrayLike<number>): Cell[] =>
+    rows.map((i) =>
+      codes[i] === MISSING ? null : degreeName({ semitones: codes[i] as number, plus: hasFlag(table, i, 'plus') }),
+    );
   return {
     solo: places.map((p) => p.solo),
     player: rows.map((i) => table.players[table.playerOfSolo[c.solo[i] as number] as number] as string),
@@ -51,16 +55,17 @@ export function toneColumns(table: ToneTable): PlainTable {
     chord: rows.map((i) => table.chords[c.chord[i] as number] as string),
     function: rows.map((i) => table.functions[c.function[i] as number] as string),
     quality: coded(c.quality, QUALITIES),
-    degree: coded(c.degree, DEGREE_NAMES),
+    degree: degrees(c.degree),
+    semitones: rows.map((i) => (c.degree[i] === MISSING ? null : (c.degree[i] as number))),
     quarterUp: flag('plus'),
-    keyDegree: coded(c.degreeOverKey, DEGREE_NAMES),
+    keyDegree: degrees(c.degreeOverKey),
     role: coded(c.role, ROLES),
     figure: coded(c.figure, FIGURES),
     blueOverChord: flag('blueOverChord'),
     blueOverKey: flag('blueOverKey'),
     position: coded(c.position, PHRASE_POSITIONS),
     pushedChord: rows.map((i) => table.chords[c.pushedChord[i] as number] as string),
-    pushedDegree: coded(c.pushedDegree, DEGREE_NAMES),
+    pushedDegree: degrees(c.pushedDegree),
     pushedRole: coded(c.pushedRole, ROLES),
   };
 }

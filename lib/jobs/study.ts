@@ -8,7 +8,7 @@ import { chartToSvg } from '../charts/render.js';
 import { type Cell, columnsOf, csvOf, jsonOf, type PlainTable, toneColumns } from '../exchange/table-export.js';
 import { writeBeside } from '../foundation/write-beside.js';
 import { readCorpus } from '../intake/read-corpus.js';
-import { type ToneTable, toneTable } from '../solo/tone-table.js';
+import { placeOfTone, type ToneTable, toneName, toneTable } from '../solo/tone-table.js';
 import { studySummary } from './study-summary.js';
 import { count, type ExitCode, sayFaults, type Terminal } from './terminal.js';
 
@@ -63,7 +63,7 @@ export async function study(paths: readonly string[], options: StudyOptions, ter
     'interval-use-over-the-key',
     useColumns(intervalUse(table, { by: ['player'], over: 'key', where: options.where })),
   );
-  writeTable('interval-use-places', placeColumns(main));
+  writeTable('interval-use-places', placeColumns(table, main));
   const time = timeUse(table, { by: ['player', 'function'], where: options.where });
   writeTable(
     'time-split-at-changes',
@@ -146,19 +146,16 @@ function useColumns(use: IntervalUse): PlainTable {
 }
 
 /** Every counted tone with its place: what the counts can be recounted from. */
-function placeColumns(use: IntervalUse): PlainTable {
+function placeColumns(table: ToneTable, use: IntervalUse): PlainTable {
+  const { string, fret } = table.columns;
   return columnsOf(
     use.rows.flatMap((r, i) =>
-      use.places(i).map(
-        (p): Record<string, Cell> => ({
-          ...Object.fromEntries(use.by.map((g, k) => [g, r.group[k] as string])),
-          degree: r.degree,
-          solo: p.solo,
-          phrase: p.phrase,
-          bar: p.bar,
-          count: p.count,
-        }),
-      ),
+      [...use.toneRows(i)].map((row): Record<string, Cell> => {
+        const { solo, phrase, bar, count } = placeOfTone(table, row);
+        const group = Object.fromEntries(use.by.map((g, k) => [g, r.group[k] as string]));
+        const where = { solo, phrase, bar, count, string: string[row] as number, fret: fret[row] as number };
+        return { ...group, degree: r.degree, ...where, name: toneName(table, row) };
+      }),
     ),
   );
 }

@@ -3,6 +3,9 @@
 import { tabText } from '../engraving/tab-text.js';
 import { hasFaults } from '../foundation/diagnostic.js';
 import { readSoloFile } from '../intake/read-file.js';
+import { feelText } from '../solo/changes.js';
+import { meterText } from '../theory/meter.js';
+import { keyText } from '../theory/scale.js';
 import { type ExitCode, fileReport, type Terminal } from './terminal.js';
 
 /** Prints the tab of a file. Faults are said on the error side; what could be read is still shown. */
@@ -19,7 +22,11 @@ export function tab(
     terminal.err(`${path}: there is no phrase ${options.phrase}; phrases: ${solo.phrases.map((p) => p.id).join(', ')}`);
     return 1;
   }
-  terminal.out(`${solo.title}${solo.player ? ` (${solo.player})` : ''}`);
+  const { title, player, key, meter, tempo, feel, guitar } = solo;
+  const capo = guitar.capo > 0 ? `, capo ${guitar.capo}` : '';
+  terminal.out(
+    `${title}${player ? ` (${player})` : ''}: ${keyText(key)}, ${meterText(meter)}, ${tempo} quarters a minute, ${feelText(feel)}${capo}`,
+  );
   terminal.out(tabText(solo, options));
   return hasFaults(file.diagnostics) ? 1 : 0;
 }
