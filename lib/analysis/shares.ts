@@ -20,7 +20,7 @@ const total = (list: readonly number[]): number => list.reduce((sum, n) => sum +
  * @param of how many could have been hits, in the same order; solos without any are passed over
  * @throws RangeError if there is nothing to have a share of, or as `designEffect` does
  * @example
- * shareOf([3, 4, 2, 5, 4, 3], [6, 8, 6, 9, 8, 5]) // => { share: 0.5, low: about 0.352, high: about 0.648 }
+ * shareOf([3, 4, 2, 5, 4, 3], [6, 8, 6, 9, 8, 5]).low // => about 0.3553
  * shareOf([3, 4], [6, 8]) // => { share: 0.5 }
  */
 export function shareOf(hits: readonly number[], of: readonly number[]): Share {
