@@ -64,6 +64,13 @@ describe('support', () => {
     expect(supportedRoots(classes(0, 3), { weights: 2006 })).toEqual([0, 3]);
   });
 
+  it('the root that is supported most always sounds, in each of the 4095 sets of pitch classes', () => {
+    for (let bits = 1; bits < 4096; bits++) {
+      const notes = classes(...[...Array(12).keys()].filter((pc) => bits & (1 << pc)));
+      expect(supportedRoots(notes).every((root) => notes.includes(root))).toBe(true);
+    }
+  });
+
   it('moves with the notes, and hears no octave and no order', () => {
     fc.assert(
       fc.property(
