@@ -148,7 +148,8 @@ export const HAND = 4;
  * @param of tones (the default) or the time they sound
  * @example
  * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
- * handPosition(table, neckUse(table)) // => { from: 5, to: 8, amount: 11, share: { share: about 0.917 } }
+ * const hand = handPosition(table, neckUse(table));
+ * [hand.from, hand.to, hand.amount, hand.share.share.toFixed(2)] // => [5, 8, 11, '0.92']
  */
 export function handPosition(
   table: ToneTable,

@@ -1,7 +1,7 @@
 // A solo as plain-text tab: chords above, strings, the count, and what each tone is over its chord below.
 import { valueFor, valueText } from '../foundation/time.js';
 import { type Ticks, ticks } from '../foundation/units.js';
-import { openKey } from '../guitar/fretboard.js';
+import { stringNames } from '../guitar/fretboard.js';
 import type { NoteStart } from '../guitar/technique.js';
 import type { Bar, BarGrid } from '../solo/changes.js';
 import { type ChordSpan, chordSpans, hear, spanAt } from '../solo/harmony.js';
@@ -9,7 +9,6 @@ import { gridOf, type Note, type Phrase, type Solo } from '../solo/solo.js';
 import { type Tone, tonesOf } from '../solo/timeline.js';
 import { degreeName } from '../theory/interval.js';
 import { countText } from '../theory/meter.js';
-import { noteOfKey } from '../theory/pitch.js';
 
 /** How to lay out plain tab. */
 export interface TabOptions {
@@ -44,7 +43,7 @@ const START_TEXT: Readonly<Record<NoteStart, string>> = {
  * string first; `_3` means that a tone held into a new chord is its 3.
  * @throws RangeError if there is no phrase of that id
  * @example
- * tabText(parseSoloOrThrow(EXAMPLE_SOLO), { phrase: '2' }).split('\n')[3] // => 'E |-5-----------------------|-----------------|'
+ * tabText(parseSoloOrThrow(EXAMPLE_SOLO), { phrase: '2' }).split('\n')[3] // => 'e |-5-----------------------|-----------------|'
  */
 export function tabText(solo: Solo, options: TabOptions = {}): string {
   const { width = 100 } = options;
@@ -113,13 +112,7 @@ interface Labels {
 }
 
 function stringLabels(solo: Solo): Labels {
-  const names: string[] = [];
-  for (let s = 1; s <= solo.guitar.tuning.length; s++) {
-    const key = openKey({ ...solo.guitar, capo: 0 }, s as never);
-    names.push(key === undefined ? '' : noteOfKey(key).replace(/-?\d+$/, ''));
-  }
-  // Two strings of one name: the highest is written small, as on paper.
-  if (names.indexOf(names[0] as string, 1) > 0) names[0] = (names[0] as string).toLowerCase();
+  const names = stringNames(solo.guitar);
   return { names, width: Math.max(3, ...names.map((n) => n.length)) };
 }
 

@@ -86,6 +86,18 @@ export function parseTuning(text: string): readonly MidiKey[] | undefined {
 /** The text of a tuning, spelled with flats. */
 export const tuningText = (tuning: readonly MidiKey[]): string => tuning.map((key) => noteOfKey(key)).join(' ');
 
+/**
+ * What the open strings are called, string 1 first: without octave and without the capo, spelled with flats. Of two strings of one name the highest
+ * is written small, as on paper.
+ * @example
+ * stringNames(STANDARD_GUITAR).join(' ') // => 'e B G D A E'
+ */
+export function stringNames(guitar: Guitar): readonly string[] {
+  const names = [...guitar.tuning].reverse().map((key) => noteOfKey(key).replace(/-?\d+$/, ''));
+  const [first = ''] = names;
+  return names.indexOf(first, 1) > 0 ? [first.toLowerCase(), ...names.slice(1)] : names;
+}
+
 /** The usual scale length of an electric guitar in millimetres: 25.5 in (647.7 mm) as makers round it. */
 export const SCALE_LENGTH_MM = 648;
 

@@ -1,8 +1,8 @@
 // Chord symbols as players write them, read into members with their spelling. The dictionary of chord types is tonal's.
-import { ChordType, Interval } from 'tonal';
 import { nearest } from '../foundation/nearest.js';
 import { mod, type PitchClass } from '../foundation/units.js';
 import { nameAbove, type PitchName, pitchClassOf, pitchName } from './pitch.js';
+import { tonal } from './tonal.js';
 
 /** What a chord member is in its chord. */
 export type MemberRole =
@@ -194,11 +194,13 @@ let dictionary: ReadonlyMap<string, readonly string[]> | undefined;
  */
 function inDictionary(type: string): readonly string[] | undefined {
   dictionary ??= new Map([
-    ...ChordType.all().flatMap((t) =>
-      [t.name, ...t.aliases]
-        .filter((name) => saysItsFifth(name, t.intervals))
-        .map((name) => [name, t.intervals] as const),
-    ),
+    ...tonal()
+      .ChordType.all()
+      .flatMap((t) =>
+        [t.name, ...t.aliases]
+          .filter((name) => saysItsFifth(name, t.intervals))
+          .map((name) => [name, t.intervals] as const),
+      ),
     ['', ['1P', '3M', '5P']],
   ]);
   return dictionary.get(type);
@@ -212,7 +214,7 @@ function chordFrom(symbol: string, rootName: PitchName, intervals: readonly stri
   const hasThird = numbers.includes(3) || numbers.includes(10);
   const members = intervals.map((interval, i): ChordMember => {
     const number = numbers[i] as number;
-    const semitones = mod(Interval.semitones(interval) as number, 12);
+    const semitones = mod(tonal().Interval.semitones(interval) as number, 12);
     return {
       semitones,
       name: nameAbove(rootName, number - 1, semitones),
@@ -298,8 +300,18 @@ export const memberAt = (chord: Chord, semitonesAboveRoot: number): ChordMember 
 let types: readonly string[] | undefined;
 /** What a misspelled type may have meant, the usual ones first. A sign at the front would be taken into the root. */
 function commonTypes(): readonly string[] {
-  types ??= ['', 'm', 'maj7', 'm7', '7', 'm7b5', 'dim7', 'mMaj7', ...ChordType.all().flatMap((t) => t.aliases)].filter(
-    (t) => !/[Δ^°ø]|^[b#]/.test(t),
-  );
+  types ??= [
+    '',
+    'm',
+    'maj7',
+    'm7',
+    '7',
+    'm7b5',
+    'dim7',
+    'mMaj7',
+    ...tonal()
+      .ChordType.all()
+      .flatMap((t) => t.aliases),
+  ].filter((t) => !/[Δ^°ø]|^[b#]/.test(t));
   return types;
 }

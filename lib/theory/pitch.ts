@@ -1,6 +1,6 @@
 // Pitches by name and number: equal temperament at A4 = 440 Hz (ISO 16), MIDI key numbers, spelled names through tonal.
-import { Note } from 'tonal';
 import { type Cents, cents, type MidiKey, midiKey, mod, type PitchClass } from '../foundation/units.js';
+import { tonal } from './tonal.js';
 
 declare const spelled: unique symbol;
 
@@ -43,7 +43,7 @@ export function keyOfNote(text: string): MidiKey | undefined {
   const match = /^(.+?)(-?\d)$/.exec(text.trim());
   const name = match ? pitchName(match[1] as string) : undefined;
   if (!match || !name) return undefined;
-  const key = Note.midi(name + match[2]);
+  const key = tonal().Note.midi(name + match[2]);
   return key === null || key === undefined || key < 0 || key > 127 ? undefined : midiKey(key);
 }
 
@@ -54,7 +54,7 @@ export function keyOfNote(text: string): MidiKey | undefined {
  * noteOfKey(midiKey(60), pitchName('B#')) // => 'B#3'
  */
 export function noteOfKey(key: MidiKey, name?: PitchName): string {
-  if (name === undefined || pitchClassOf(name) !== mod(key, 12)) return Note.fromMidi(key);
+  if (name === undefined || pitchClassOf(name) !== mod(key, 12)) return tonal().Note.fromMidi(key);
   // The octave number changes at the letter C, before any accidental is heard.
   return name + (Math.floor((key - alteration(name)) / 12) - 1);
 }

@@ -1,8 +1,8 @@
 // Keys: a tonic and a mode, and how the key spells its notes. Scale intervals are tonal's.
-import { Interval, Scale } from 'tonal';
 import { nearest } from '../foundation/nearest.js';
-import { mod, type PitchClass } from '../foundation/units.js';
+import { mod, type PitchClass, pitchClass } from '../foundation/units.js';
 import { nameAbove, type PitchName, pitchClassOf, pitchName, plainName } from './pitch.js';
+import { tonal } from './tonal.js';
 
 /** The modes that a key can be in. */
 export const MODES = [
@@ -45,7 +45,15 @@ export interface Key {
   readonly names: readonly (PitchName | undefined)[];
 }
 
-const keys = new Map<string, Key>();
+/** C major, the key of an empty solo: written out, so that loading this package does not load tonal. */
+export const C_MAJOR: Key = {
+  tonic: pitchClass(0),
+  tonicName: pitchName('C') as PitchName,
+  mode: 'major',
+  names: ['C', '', 'D', '', 'E', 'F', '', 'G', '', 'A', '', 'B'].map(pitchName),
+};
+
+const keys = new Map<string, Key>([['C major', C_MAJOR]]);
 
 /**
  * Reads a key such as `C mixolydian`, `A minor`, `Am`, `Eb` (major). An unknown one gives a reason and perhaps a suggestion.
@@ -85,6 +93,7 @@ export function keyOf(tonicName: PitchName, mode: Mode): Key {
   const known = keys.get(text);
   if (known) return known;
   const names = new Array<PitchName | undefined>(12).fill(undefined);
+  const { Interval, Scale } = tonal();
   for (const interval of Scale.get(`C ${SCALE_OF[mode]}`).intervals) {
     const name = nameAbove(tonicName, Number.parseInt(interval, 10) - 1, Interval.semitones(interval) as number);
     names[pitchClassOf(name)] = name;
