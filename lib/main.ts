@@ -11,6 +11,7 @@ const HELP = `phrasewright: guitar solos as data
 
   phrasewright check PATH...                 say every fault of solos, at its place
   phrasewright tab FILE [--phrase ID]        plain-text tab, with the count and the degrees below
+  phrasewright sound FILE --out FILE.wav     play a solo or a phrase into a WAV file
   phrasewright study PATH... --out DIR       count intervals per chord: tables, charts, a summary
 
 PATH is a file ending in .solo or .json, or a folder of them.
@@ -18,6 +19,10 @@ PATH is a file ending in .solo or .json, or a folder of them.
 tab
   --phrase ID      only this phrase
   --width N        characters a line, 40 to 400 (default 100)
+sound              loud sound harms ears: start quiet
+  --out FILE.wav   where to write (default out/NAME.wav)
+  --phrase ID      only this phrase
+  --tempo N        quarter notes a minute, 20 to 400 (default as written)
 study
   --out DIR        where to write (default out)
   --player NAME    only this player; any of these may be given more than once
@@ -28,11 +33,12 @@ study
 Exit code: 0 all well, 1 faults in what was read, 2 the command was not understood.
 `;
 
-const COMMANDS = ['check', 'tab', 'study'] as const;
+const COMMANDS = ['check', 'tab', 'sound', 'study'] as const;
 
 const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsConfig['options']>>> = {
   check: {},
   tab: { phrase: { type: 'string' }, width: { type: 'string' } },
+  sound: { out: { type: 'string' }, phrase: { type: 'string' }, tempo: { type: 'string' } },
   study: {
     out: { type: 'string' },
     player: { type: 'string', multiple: true },
@@ -64,13 +70,14 @@ async function run(args: readonly string[], terminal: Terminal): Promise<ExitCod
     );
   }
   const { values, positionals } = read(command, rest);
+  const oneFile = command === 'tab' || command === 'sound';
   if (positionals.length === 0)
     throw new Misuse(
-      `${command} needs ${command === 'tab' ? 'a file' : 'a file or folder'}, as in phrasewright ${command} data/solos`,
+      `${command} needs ${oneFile ? 'a file' : 'a file or folder'}, as in phrasewright ${command} data/solos${oneFile ? '/slipway-tar.solo' : ''}`,
     );
+  if (oneFile && positionals.length > 1) throw new Misuse(`${command} takes one file`);
   if (command === 'check') return (await import('./jobs/check.js')).check(positionals, terminal);
   if (command === 'tab') {
-    if (positionals.length > 1) throw new Misuse('tab takes one file');
     const width = Number(values.width ?? 100);
     if (!Number.isInteger(width) || width < 40 || width > 400)
       throw new Misuse(`--width ${values.width}: a whole number from 40 to 400 expected`);
@@ -78,6 +85,21 @@ async function run(args: readonly string[], terminal: Terminal): Promise<ExitCod
     return (await import('./jobs/tab.js')).tab(
       positionals[0] as string,
       { width, ...(phrase !== undefined && { phrase }) },
+      terminal,
+    );
+  }
+  if (command === 'sound') {
+    const { out, phrase, tempo } = values as Record<string, string | undefined>;
+    if (out !== undefined && !/\.wav$/i.test(out)) throw new Misuse(`--out ${out}: a file ending in .wav expected`);
+    if (tempo !== undefined && !(Number(tempo) >= 20 && Number(tempo) <= 400))
+      throw new Misuse(`--tempo ${tempo}: 20 to 400 quarter notes a minute expected`);
+    return (await import('./jobs/sound.js')).sound(
+      positionals[0] as string,
+      {
+        ...(out !== undefined && { out }),
+        ...(phrase !== undefined && { phrase }),
+        ...(tempo !== undefined && { tempo: Number(tempo) }),
+      },
       terminal,
     );
   }

@@ -1,6 +1,6 @@
 // sound: a solo or one of its phrases as a WAV file.
 import { join } from 'node:path';
-import { hasFaults } from '../foundation/diagnostic.js';
+import { hasFaults, printable } from '../foundation/diagnostic.js';
 import { writeBeside } from '../foundation/write-beside.js';
 import { readSoloFile } from '../intake/read-file.js';
 import { performanceOf } from '../sound/performance.js';
@@ -33,7 +33,7 @@ export function sound(path: string, options: SoundOptions, terminal: Terminal): 
   if (!solo) return 1;
   const ids = solo.phrases.map((p) => p.id);
   if (what.phrase !== undefined && !ids.includes(what.phrase)) {
-    terminal.err(`${path}: there is no phrase ${what.phrase}; phrases: ${ids.join(', ')}`);
+    terminal.err(`${path}: there is no phrase ${what.phrase}; phrases: ${printable(ids.join(', '))}`);
     return 1;
   }
   const performance = performanceOf(solo, what);
@@ -57,7 +57,7 @@ export function sound(path: string, options: SoundOptions, terminal: Terminal): 
     `${out}: ${notes} in ${(performance.seconds - from).toFixed(1)} s, at ${performance.tempo} quarter notes a minute`,
   );
   if (performance.unheard.length > 0)
-    terminal.out(`written but not heard in it: ${performance.unheard.map((mark) => `:${mark}`).join(' ')}`);
+    terminal.out(`written but not heard in it: ${printable(performance.unheard.map((mark) => `:${mark}`).join(' '))}`);
   terminal.out(START_QUIET);
   return hasFaults(file.diagnostics) ? 1 : 0;
 }

@@ -1,13 +1,15 @@
 // study: from files to tables, charts and a summary that a player would read.
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { filterFaults, type Grouping, type ToneFilter } from '../analysis/grouping.js';
 import { type IntervalUse, intervalUse } from '../analysis/interval-use.js';
 import { timeUse } from '../analysis/time-use.js';
 import { intervalHeatmap } from '../charts/interval-heatmap.js';
 import { chartToSvg } from '../charts/render.js';
 import { type Cell, columnsOf, csvOf, jsonOf, type PlainTable, toneColumns } from '../exchange/table-export.js';
+import { hasFaults } from '../foundation/diagnostic.js';
 import { writeBeside } from '../foundation/write-beside.js';
 import { readCorpus } from '../intake/read-corpus.js';
+import { studyReport } from '../pages/study-report.js';
 import { placeOfTone, type ToneTable, toneName, toneTable } from '../solo/tone-table.js';
 import { studySummary } from './study-summary.js';
 import { count, type ExitCode, sayFaults, type Terminal } from './terminal.js';
@@ -77,9 +79,11 @@ export async function study(paths: readonly string[], options: StudyOptions, ter
     ),
   );
   await writeCharts(table, options.where, write);
+  const unread = corpus.files.filter((f) => hasFaults(f.diagnostics)).map((f) => basename(f.path));
+  write('report.html', await studyReport(table, { where: options.where, unread }));
   for (const line of studySummary(table, main, options.where)) terminal.out(line);
   terminal.out(
-    `\nTables and charts are in ${options.out} (${count(TABLES.length + 5, 'table')} as .csv and .json, charts as .svg and .vl.json).`,
+    `\nTo read: ${join(options.out, 'report.html')}. Tables and charts are in ${options.out} (${count(TABLES.length + 5, 'table')} as .csv and .json, charts as .svg and .vl.json).`,
   );
   return faulty ? 1 : 0;
 }
