@@ -184,10 +184,12 @@ export function phraseFrom(wish: PhraseWish, id: string, guitar: Guitar, at: num
     const touched = w.kind === 'harmonic' ? HARMONIC_FRETS.filter((f) => f <= lastFret) : [];
     const harmonic = touched.length > 0;
     const place = harmonic ? touched[w.fret % touched.length]! : Math.min(w.fret, lastFret);
-    const path =
+    const wished =
       kind === 'dead' || (grace > 0 && w.path.some((p) => p.share !== null))
         ? []
         : pathOf(w.path, grace > 0 ? 4 : length, level);
+    // A path that moves nothing on a string that goes on is a fault.
+    const path = wished.some((p) => kind !== 'on' || (p.level ?? level) !== level) ? wished : [];
     notes.push({
       onset: ticks(onset),
       length: ticks(length),

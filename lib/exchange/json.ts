@@ -147,7 +147,10 @@ function readPhrases(data: SoloJson, solo: Solo, check: Check): readonly Phrase[
   const kept: { readonly phrase: Phrase; readonly pointer: string }[] = [];
   const ids = new Set<unknown>();
   let before: Phrase | undefined;
+  let read: Phrase | 'unknown' | undefined; // the phrase just before: its strings may sound into the next
   for (const [json, pointer] of entriesOf(data.phrases, '/phrases', check)) {
+    const earlier = read;
+    read = 'unknown';
     if (!json) continue;
     const faults = check.count();
     if (ids.has(json.id))
@@ -177,9 +180,11 @@ function readPhrases(data: SoloJson, solo: Solo, check: Check): readonly Phrase[
     checkNotes(phrase, pointer, check);
     checkTimes(phrase, pointer, check);
     // Only of notes in order can it be asked whether they are playable: that looks back from note to note.
-    if (check.count() === inOrder)
-      for (const { note, ...finding } of unplayable(phrase, solo.guitar))
+    if (check.count() === inOrder) {
+      read = phrase;
+      for (const { note, ...finding } of unplayable(phrase, solo.guitar, earlier))
         check.add(finding, pointerTo(pointer, 'notes', note));
+    }
     if (check.count() === faults) kept.push({ phrase, pointer });
   }
   const { firstBar, bars } = solo.changes;

@@ -6,15 +6,14 @@ import {
   type ChordEntry,
   NO_CHANGES,
   type Opening,
-  parseFeel,
   type Section,
   type Setting,
   type Strum,
 } from '../solo/changes.js';
 import { isChord, isNoChord, NO_CHORD, parseChord } from '../theory/chord.js';
-import { type Meter, parseCount, parseMeter } from '../theory/meter.js';
-import { parseTempo, readKey } from './front-matter.js';
-import { type Faults, type Line, type Span, shown, unquote } from './lexer.js';
+import { type Meter, parseCount } from '../theory/meter.js';
+import { readOpening } from './front-matter.js';
+import { type Faults, type Line, lineSpan, type Span, shown, spanOf, unquote, wordOf } from './lexer.js';
 
 /** Words that start a line of the changes block, beside a bar number. */
 export const CHANGES_WORDS = ['section', 'repeat', 'strum', 'meter', 'tempo', 'key', 'feel'] as const;
@@ -42,26 +41,26 @@ type RawBar = { readonly cells: readonly Cell[] | '%'; readonly span: Span };
 /** A reader of changes for a solo that opens so. */
 export function changesReader(faults: Faults, opening: Opening): ChangesReader {
   const { text } = faults.source;
-  const word = (line: Line, i: number): string => text.slice(line.words[2 * i], line.words[2 * i + 1]);
-  const spanOf = (line: Line, i: number): Span => ({
-    start: line.words[2 * i] as number,
-    end: line.words[2 * i + 1] as number,
-  });
-  const lineSpan = (line: Line): Span => ({
-    start: line.words[0] as number,
-    end: line.words[line.words.length - 1] as number,
-  });
+  const word = (line: Line, i: number): string => wordOf(text, line, i);
   let first: number | undefined;
   const bars: RawBar[] = [];
   const settings: Announced[] = [];
   let pending: Announced[] = [];
   const strums: Strum[] = [];
-  let pendingStrums: string[] = [];
+  let pendingStrums: { readonly pattern: string; readonly span: Span }[] = [];
   const sections: Section[] = [];
   let waiting: Repeat[] = [];
   let repeats = 0;
   const repeated: { from: number; to: number; shift: number }[] = [];
   const nextBar = () => (first ?? 1) + bars.length;
+
+  /** What was announced holds from the next bar on. */
+  const holdFromHere = (): void => {
+    for (const p of pending) settings.push({ ...p, bar: nextBar() });
+    for (const { pattern } of pendingStrums) strums.push({ bar: barNumber(nextBar()), pattern });
+    pending = [];
+    pendingStrums = [];
+  };
 
   const readBars = (line: Line): void => {
     const number = Number(word(line, 0));
@@ -80,15 +79,12 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
         expected,
         remedy:
           number > nextBar()
-            ? `write bars ${nextBar()} to ${number - 1} as well (% repeats the bar before, N.C. is no chord)`
+            ? `write ${barsText(nextBar(), number - 1)} as well (% repeats the bar before, N.C. is no chord)`
             : `number this line ${nextBar()}`,
       });
       // What follows is taken as if the number were right, so that one slip is one fault.
     }
-    for (const p of pending) settings.push({ ...p, bar: nextBar() });
-    for (const pattern of pendingStrums) strums.push({ bar: barNumber(nextBar()), pattern });
-    pending = [];
-    pendingStrums = [];
+    holdFromHere();
     let cells: Cell[] = [];
     let percent = false;
     let from = line.words[2] ?? line.end;
@@ -165,15 +161,14 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
     const value = text
       .slice(line.words[2] ?? line.end, line.words[(hasFrom ? count - 2 : count) * 2 - 1] ?? line.end)
       .trim();
-    const span =
-      count > 1 ? { start: line.words[2] as number, end: line.words[line.words.length - 1] as number } : lineSpan(line);
+    const span = count > 1 ? { ...lineSpan(line), start: line.words[2] as number } : lineSpan(line);
     const read = readOpening(name, value);
     if ('reason' in read) {
       faults.fault('bad-setting', span, `${name} ${shown(value)}: ${read.reason}`, { found: value });
       return;
     }
     if (hasFrom) settings.push({ ...read, bar: Number(word(line, count - 1)), span });
-    else pending.push({ ...read, bar: nextBar(), span });
+    else pending.push({ ...read, bar: nextBar(), span: lineSpan(line) });
   };
 
   const readRepeat = (line: Line): void => {
@@ -254,7 +249,7 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
           faults.fault('strum', lineSpan(line), 'behind the pattern of a strum stands from and a bar, or nothing', {
             remedy: 'as in strum "D - D U - U D U" from 5',
           });
-        else pendingStrums.push(unquote(faults, spanOf(line, 1)));
+        else pendingStrums.push({ pattern: unquote(faults, spanOf(line, 1)), span: lineSpan(line) });
       } else if (w === 'meter' || w === 'tempo' || w === 'key' || w === 'feel') readSetting(line, w);
       else
         faults.fault('changes-line', lineSpan(line), `"${shown(w)}" does not start a line of changes`, {
@@ -264,11 +259,24 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
     },
     finish() {
       for (const r of waiting)
-        faults.fault('repeat', r.span, `bars ${r.from}-${r.to} are to be repeated, but bar ${r.to} is not written`, {
-          remedy: 'write the changes up to there',
-        });
-      for (const p of pending) settings.push({ ...p, bar: nextBar() });
-      for (const pattern of pendingStrums) strums.push({ bar: barNumber(nextBar()), pattern });
+        faults.fault(
+          'repeat',
+          r.span,
+          `${barsText(r.from, r.to)} ${r.from === r.to ? 'is' : 'are'} to be repeated, but bar ${r.to} is not written`,
+          {
+            remedy: 'write the changes up to there',
+          },
+        );
+      if (first !== undefined)
+        for (const { span } of [...pending, ...pendingStrums])
+          faults.add(
+            'past-the-bars',
+            'warning',
+            span,
+            `this holds only from bar ${nextBar()} on, past the last bar written`,
+            { remedy: 'put it before the bars it holds from' },
+          );
+      holdFromHere();
       if (first === undefined && settings.length === 0 && strums.length === 0 && sections.length === 0)
         return NO_CHANGES;
       const merged = mergeSettings(faults, settings);
@@ -300,6 +308,8 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
     },
   };
 }
+
+const barsText = (from: number, to: number): string => (from === to ? `bar ${from}` : `bars ${from} to ${to}`);
 
 function settingAt(opening: Opening, settings: readonly (Partial<Opening> & { bar: number })[], bar: number): Opening {
   const held = { meter: opening.meter, key: opening.key, tempo: opening.tempo, feel: opening.feel };
@@ -333,25 +343,6 @@ function mergeSettings(faults: Faults, settings: readonly Announced[]): Setting[
   return [...byBar.values()];
 }
 
-function readOpening(name: 'meter' | 'tempo' | 'key' | 'feel', value: string): Partial<Opening> | { reason: string } {
-  if (name === 'meter') {
-    const meter = parseMeter(value);
-    return meter ? { meter } : { reason: 'a meter such as 3/4 expected' };
-  }
-  if (name === 'tempo') {
-    const tempo = parseTempo(value);
-    return tempo ? { tempo } : { reason: 'quarter notes a minute, 20 to 400, expected' };
-  }
-  if (name === 'key') {
-    const key = readKey(value);
-    return 'names' in key
-      ? { key }
-      : { reason: key.suggestion ? `${key.reason}; did you mean ${key.suggestion}?` : key.reason };
-  }
-  const feel = parseFeel(value);
-  return feel ? { feel } : { reason: 'straight, or swing e 2:1 expected' };
-}
-
 /** Where the chords of a bar come: named counts, or an even division of its beats. */
 function entriesOf(
   faults: Faults,
@@ -383,7 +374,7 @@ function entriesOf(
         cell.span,
         named
           ? 'where one chord of a bar names its beat, each after the first does'
-          : `${bar.cells.length} chords do not divide ${pulses} beats evenly`,
+          : `${bar.cells.length} chords do not divide ${pulses} ${pulses === 1 ? 'beat' : 'beats'} evenly`,
         { remedy: `name the beat it comes on, as in ${shown(cell.symbol)}:${Math.min(i + 2, pulses)}` },
       );
       at = undefined;

@@ -3,7 +3,7 @@ import { createRequire } from 'node:module';
 import type * as Yaml from 'yaml';
 import { nearest } from '../foundation/nearest.js';
 import { parseTuning, STANDARD_TUNING } from '../guitar/fretboard.js';
-import { type Feel, parseFeel } from '../solo/changes.js';
+import { type Feel, type Opening, parseFeel } from '../solo/changes.js';
 import { EMPTY_SOLO, type Solo } from '../solo/solo.js';
 import { parseMeter } from '../theory/meter.js';
 import { type Key, parseKey } from '../theory/scale.js';
@@ -234,4 +234,27 @@ export const readKey = (text: string): ReturnType<typeof parseKey> =>
 export function parseTempo(text: string): number | undefined {
   const value = Number(text);
   return /^\d{2,3}(\.\d+)?$/.test(text.trim()) && value >= 20 && value <= 400 ? value : undefined;
+}
+
+/** One setting of the changes from its text: `meter 3/4`, `tempo 80`, `key G major`, `feel straight`; or why it is none. */
+export function readOpening(
+  name: 'meter' | 'tempo' | 'key' | 'feel',
+  value: string,
+): Partial<Opening> | { reason: string } {
+  if (name === 'meter') {
+    const meter = parseMeter(value);
+    return meter ? { meter } : { reason: 'a meter such as 3/4 expected' };
+  }
+  if (name === 'tempo') {
+    const tempo = parseTempo(value);
+    return tempo ? { tempo } : { reason: 'quarter notes a minute, 20 to 400, expected' };
+  }
+  if (name === 'key') {
+    const key = readKey(value);
+    return 'names' in key
+      ? { key }
+      : { reason: key.suggestion ? `${key.reason}; did you mean ${key.suggestion}?` : key.reason };
+  }
+  const feel = parseFeel(value);
+  return feel ? { feel } : { reason: 'straight, or swing e 2:1 expected' };
 }

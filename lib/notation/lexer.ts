@@ -71,6 +71,24 @@ export interface Line {
   readonly end: number;
 }
 
+/** The word of a line with that index, from 0; `''` if there is none. */
+export function wordOf(text: string, line: Line, i: number): string {
+  const start = line.words[2 * i];
+  return start === undefined ? '' : text.slice(start, line.words[2 * i + 1]);
+}
+
+/** Where a word of a line stands. */
+export const spanOf = (line: Line, i: number): Span => ({
+  start: line.words[2 * i] as number,
+  end: line.words[2 * i + 1] as number,
+});
+
+/** From the first word of a line to its last. */
+export const lineSpan = (line: Line): Span => ({
+  start: line.words[0] as number,
+  end: line.words[line.words.length - 1] as number,
+});
+
 /** Cuts one line into words. `#` at the start of a word begins a comment; a lone `#` with a digit behind it is a fault. */
 export function lexLine(faults: Faults, start: number, end: number): Line {
   const { text } = faults.source;

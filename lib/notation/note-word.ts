@@ -114,7 +114,8 @@ function readNote(faults: Faults, span: Span): ReadNote | undefined {
     while (i < end && isDigit(text.charCodeAt(i))) i++;
     if (start === end)
       return bad(faults, { start: start - 1, end }, 'a note is missing beside +', 'as in 10@2+7@1, without blanks');
-    if (i === digits) return bad(faults, span, `"${shown(text.slice(start, end))}" is not a note`, NOT_A_NOTE);
+    if (i === digits)
+      return bad(faults, span, `"${shown(text.slice(start, end))}" is not a note`, noteRemedy(text.slice(start, end)));
     if (i - digits > 2)
       return bad(
         faults,
@@ -138,7 +139,7 @@ function readNote(faults: Faults, span: Span): ReadNote | undefined {
       faults,
       span,
       `"${shown(text.slice(start, end))}" names no string`,
-      'a string is one digit after @, 1 the highest',
+      swapRemedy(text.slice(start, end)) ?? 'a string is one digit after @, 1 the highest',
     );
   i++;
   const note: DraftNote = {
@@ -232,7 +233,7 @@ function readPath(faults: Faults, span: Span): BendPath | undefined {
         `"${shown(trimmed)}" is not a level of a bend, ${expected} expected`,
         fraction
           ? 'players write 1/2 for a half step, which is one fret: write 1 (a quarter-tone curl is 0.5)'
-          : 'as in (0>2) or (2>0)',
+          : (partedRemedy(inner) ?? 'as in (0>2) or (2>0)'),
       );
       return undefined;
     }
@@ -252,7 +253,8 @@ function readPath(faults: Faults, span: Span): BendPath | undefined {
     }
     const time = match[2] === undefined ? undefined : readValue(match[2]);
     if (match[2] !== undefined && (time === undefined || time === 'off')) {
-      bad(faults, place, `"${shown(match[2])}" is not a note value`, 'w h q e s t, with dots or a tuplet: q. or e:3');
+      const remedy = partedRemedy(inner) ?? 'w h q e s t, with dots or a tuplet: q. or e:3';
+      bad(faults, place, `"${shown(match[2])}" is not a note value`, remedy);
       return undefined;
     }
     points.push(time === undefined || time === 'off' ? { level } : { level, time });
@@ -270,9 +272,62 @@ export const isDigit = (c: number): boolean => c >= 48 && c <= 57;
 
 const NOT_A_NOTE = 'a note is a fret at a string, as in 9@3; a rest is -; a value is w h q e s or t';
 
-/** `2:5`, `2-5`: string before fret, as some write it. */
+/** `H5@2`: the letter of a start written large. */
+function noteRemedy(word: string): string {
+  const large = /^(g?)([HPT])(\d{1,2}@\d.*)$/.exec(word);
+  return large
+    ? `starts are small letters: write ${shown(`${large[1]}${large[2]?.toLowerCase()}${large[3]}`)}`
+    : NOT_A_NOTE;
+}
+
+/** No guitar that can be written has more strings. */
+const MOST_STRINGS = 8;
+
+/** `6-1`, `6/1`, `6:1`: some write the fret first, some the string. Both readings are offered where both can be. */
 function stringRemedy(word: string, head: string): string {
-  const swapped = /^([hptx]?)(\d)[:;,.-](\d{1,2})$/.exec(word);
-  if (swapped) return `fret at string: write ${swapped[1]}${swapped[3]}@${swapped[2]}`;
+  const [, start, a = '', b = ''] = /^([hpt/\\]?)(\d{1,2}|x)[:;,./-](\d{1,2})$/.exec(word) ?? [];
+  const isString = (digits: string) => /^[1-9]$/.test(digits) && Number(digits) <= MOST_STRINGS;
+  const first = isString(b) ? `${start}${a}@${b}` : undefined;
+  const second = isString(a) && a !== b ? `${start}${b}@${a}` : undefined;
+  if (first && second) return `write ${first} for fret ${a} at string ${b}, or ${second}`;
+  if (first || second) return `fret at string: write ${first ?? second}`;
   return `write the string after the fret, as in ${/\d$/.test(head) ? head : '9'}@3`;
+}
+
+/** `5@12`: the string before the fret. */
+function swapRemedy(word: string): string | undefined {
+  const [, start, string, at] = /^([hpt/\\]?)([1-8])@(\d\d)$/.exec(word) ?? [];
+  return at === undefined ? undefined : `fret and string swapped? write ${start}${at}@${string}`;
+}
+
+/** `(0-2)`, `(0->2)`, `(0 2)`: levels parted by something else than `>`. */
+function partedRemedy(inner: string): string | undefined {
+  if (inner.length > 40) return undefined;
+  const mended = inner.trim().replace(/\s*[-–→]+>?\s*|(?<=\d)\s+(?=\d)/g, '>');
+  const isPath = mended.split('>').every((part) => part !== '' && POINT.test(part.trim()));
+  return isPath && mended !== inner.trim() ? `levels are parted by >: (${mended})` : undefined;
+}
+
+/** A note value with what was meant to stand behind a blank: `q5@2`, `e.9@3`, `Q5@2`; or a value in capitals: `Q`, `E:3`. */
+export interface ValueSlip {
+  /** The value as it should be written, and its length. */
+  readonly value: string;
+  readonly length: Ticks;
+  readonly capital: boolean;
+  /** Where the word behind it starts; absent if there is none. */
+  readonly rest?: number;
+}
+
+const GLUED =
+  /^(?:([wqesWQES]\.*(?::[2-9](?:\/\d)?)?)|([ht](?:\.+(?::[2-9](?:\/\d)?)?|:[2-9](?:\/\d)?)))(?=g?[hpt/\\]?(?:\d{1,2}|x)?@\d|_|-$)/;
+
+/** A slip with a note value, if the word at a span is one. (`h5@2` and `t5@2` are notes, hammered and tapped.) */
+export function readValueSlip(text: string, span: Span): ValueSlip | undefined {
+  const word = text.slice(span.start, Math.min(span.end, span.start + 80)); // enough to see the value and the next string
+  const given = GLUED.exec(word)?.[0] ?? (word.length < 12 ? word : '');
+  const value = given.toLowerCase();
+  const length = readValue(value);
+  const rest = span.start + given.length;
+  if (length === undefined || length === 'off' || (rest === span.end && value === given)) return undefined;
+  return { value, length, capital: value !== given, ...(rest < span.end && { rest }) };
 }

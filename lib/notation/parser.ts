@@ -2,7 +2,7 @@
 import { type Diagnostic, hasFaults, inOrder, type Reading, valueOrThrow } from '../foundation/diagnostic.js';
 import { ticks } from '../foundation/units.js';
 import { barGrid, type Changes } from '../solo/changes.js';
-import { unplayable } from '../solo/playability.js';
+import { AT_ANY_TIME, unplayable } from '../solo/playability.js';
 import type { Phrase, Solo } from '../solo/solo.js';
 import { CHANGES_WORDS, type ChangesReader, changesReader } from './changes-reader.js';
 import { readHead } from './front-matter.js';
@@ -130,6 +130,7 @@ function keepWhole(faults: Faults, read: readonly ReadPhrase[], solo: Solo): Phr
   const kept: Phrase[] = [];
   const ids = new Set<string>();
   let lastNotesEnd = 0;
+  let earlier: Phrase | 'unknown' | undefined; // the phrase before, kept or not: its strings may sound into this one
   for (const { phrase, spans, head, broken } of read) {
     const before = faults.count();
     if (ids.has(phrase.id))
@@ -137,19 +138,18 @@ function keepWhole(faults: Faults, read: readonly ReadPhrase[], solo: Solo): Phr
         remedy: 'give it an id of its own',
       });
     ids.add(phrase.id);
-    if (!broken) {
-      if (phrase.at < lastNotesEnd)
-        faults.fault(
-          'phrase-overlap',
-          head,
-          `phrase ${shown(phrase.id)} comes in before the phrase before it has ended`,
-          { remedy: 'phrases stand in order of time; let the one before end earlier' },
-        );
-      for (const u of unplayable(phrase, solo.guitar)) {
-        const { note, message, severity, code, ...facts } = u;
-        faults.add(code, severity, spans[note] as Span, message, facts);
-      }
-    }
+    if (!broken && phrase.at < lastNotesEnd)
+      faults.fault(
+        'phrase-overlap',
+        head,
+        `phrase ${shown(phrase.id)} comes in before the phrase before it has ended`,
+        {
+          remedy: 'phrases stand in order of time; let the one before end earlier',
+        },
+      );
+    for (const { note, message, severity, code, ...facts } of unplayable(phrase, solo.guitar, earlier))
+      if (!broken || AT_ANY_TIME.has(code)) faults.add(code, severity, spans[note] as Span, message, facts);
+    earlier = broken ? 'unknown' : phrase;
     if (broken || faults.count() > before) continue; // a lost phrase takes nothing of the others with it
     const last = kept.pop();
     if (last) kept.push(upTo(last, phrase.at));

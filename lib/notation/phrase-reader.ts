@@ -5,10 +5,13 @@ import type { Bar, BarGrid } from '../solo/changes.js';
 import { compareNotes, type Note, type Phrase, type Remark } from '../solo/solo.js';
 import { countText, parseCount } from '../theory/meter.js';
 import { LAST_BAR } from './changes-reader.js';
-import { type Faults, type Line, type Span, shown, unquote } from './lexer.js';
-import { isDigit, readEvent, readValue } from './note-word.js';
+import { type Faults, type Line, lineSpan, type Span, shown, spanOf, unquote, wordOf } from './lexer.js';
+import { isDigit, readEvent, readValue, readValueSlip, type ValueSlip } from './note-word.js';
 
-/** A phrase as read, with the place of each note in the text; `broken` if any fault was found in it. */
+/**
+ * A phrase as read, with the place of each note in the text; `broken` if any fault was found in it. A broken phrase has no time to rely on:
+ * each of its events has an onset of its own, which only says which notes are played together.
+ */
 export interface ReadPhrase {
   readonly phrase: Phrase;
   readonly spans: readonly Span[];
@@ -25,21 +28,21 @@ export interface PhraseReader {
 interface Placed {
   note: Note;
   readonly span: Span;
+  /** Which event of the phrase it is part of. */
+  readonly event: number;
 }
 
 /** A reader for the phrase whose head line (`phrase 3 "name"`) is given. */
 export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseReader {
   const { text } = faults.source;
   const before = faults.count();
-  const word = (line: Line, i: number): string => text.slice(line.words[2 * i], line.words[2 * i + 1]);
-  const spanOf = (line: Line, i: number): Span => ({
-    start: line.words[2 * i] as number,
-    end: line.words[2 * i + 1] as number,
-  });
-  const headSpan: Span = { start: head.words[0] as number, end: head.words[head.words.length - 1] as number };
+  const word = (line: Line, i: number): string => wordOf(text, line, i);
+  const headSpan = lineSpan(head);
   const { id, name } = readHeadLine();
 
   let entry: Ticks | undefined;
+  let entryGuessed = false; // then the sum of the first bar says nothing
+  let events = 0;
   let cursor = 0;
   let bar: Bar = grid.bar(0);
   let lineEnd = headSpan.end;
@@ -67,28 +70,42 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
   }
 
   function readAt(line: Line): void {
-    const span = { start: line.words[0] as number, end: line.words[line.words.length - 1] as number };
-    const number = Number(word(line, 1));
+    const span = lineSpan(line);
+    const number = /^\d{1,5}$/.test(word(line, 1)) ? Number(word(line, 1)) : -1;
     if (entry !== undefined || placed.length > 0)
       return faults.fault('at-twice', span, 'a phrase comes in once', { remedy: 'start a new phrase, or write rests' });
-    if (line.words.length !== 6 || !/^\d+$/.test(word(line, 1)) || number > LAST_BAR)
-      return faults.fault('bad-entry', span, 'where the phrase comes in: a bar and a count', {
+    const known = number >= 0 && number <= LAST_BAR;
+    if (line.words.length !== 6 || !known) {
+      faults.fault('bad-entry', span, 'where the phrase comes in: a bar and a count', {
         found: text.slice(span.start, span.end),
         remedy: 'as in at 0 3& (the and of 3 in the pickup bar)',
       });
-    const offset = parseCount(word(line, 2), grid.bar(number).meter);
+      return guessEntry(known ? number : 1);
+    }
+    const { meter } = grid.bar(number);
+    const offset = parseCount(word(line, 2), meter);
     if (offset === undefined) {
-      const meter = grid.bar(number).meter;
       const pulses = meter.barTicks / meter.pulseTicks;
-      return faults.fault('bad-entry', spanOf(line, 2), `"${shown(word(line, 2))}" is not a count in bar ${number}`, {
+      faults.fault('bad-entry', spanOf(line, 2), `"${shown(word(line, 2))}" is not a count in bar ${number}`, {
         found: word(line, 2),
         expected: `1 to ${pulses}, with e & a, or t l for a triplet`,
         remedy: 'as in 3& for the and of 3',
       });
+      return guessEntry(number);
     }
+    comeIn(number, offset);
+  }
+
+  function comeIn(number: number, offset: number): void {
     bar = grid.bar(number);
     cursor = bar.start + offset;
     entry = ticks(cursor);
+  }
+
+  /** Reads on as from the start of a bar, so that an entry that cannot be read is one fault. */
+  function guessEntry(number: number): void {
+    comeIn(number, 0);
+    entryGuessed = true;
   }
 
   /** Time passes: `undefined` (and one fault) while no value has been written. */
@@ -105,9 +122,7 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
 
   function enter(): void {
     if (entry !== undefined) return;
-    entry = ticks(grid.bar(1).start);
-    cursor = entry;
-    bar = grid.bar(1);
+    guessEntry(1);
     faults.fault('no-entry', headSpan, `phrase ${shown(id)} does not say where it comes in`, {
       remedy: 'write at and the bar and count, as in at 1 1',
     });
@@ -129,11 +144,12 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
         remedy: 'write g before each, or before none',
       });
     endTie(span);
+    events++;
     const items = notes.map(({ note, span, tied }) => {
       note.onset = ticks(cursor);
       note.length = length;
       if (ringing && note.kind !== 'dead') note.ring = true;
-      return { placed: { note, span }, tied };
+      return { placed: { note, span, event: events }, tied };
     });
     if (isGrace) {
       graces.push(items.map((i) => i.placed));
@@ -141,7 +157,7 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
       return;
     }
     graces.forEach((group, i) => {
-      for (const g of group) placed.push({ note: { ...g.note, grace: graces.length - i }, span: g.span });
+      for (const g of group) placed.push({ ...g, note: { ...g.note, grace: graces.length - i } });
     });
     graces = [];
     for (const item of items) placed.push(item.placed);
@@ -191,6 +207,7 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
   function closeBar(end: number): void {
     if (entry === undefined) step({ start: end - 1, end });
     checkBar(end, true);
+    entryGuessed = false;
     cursor = bar.start + bar.meter.barTicks;
     bar = grid.bar(bar.number + 1);
     barText = -1;
@@ -199,8 +216,9 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
   function checkBar(end: number, closed: boolean): void {
     const held = cursor - bar.start;
     const wanted = bar.meter.barTicks;
-    if (held === wanted || (!closed && held < wanted)) return;
+    if (entryGuessed || held === wanted || (!closed && held < wanted)) return;
     const pulses = (length: number) => beatsText(length / bar.meter.pulseTicks);
+    const beats = (length: number) => `${pulses(length)} ${length === bar.meter.pulseTicks ? 'beat' : 'beats'}`;
     const off = `${lengthInWords(ticks(Math.abs(wanted - held)))} ${held < wanted ? 'short' : 'too long'}`;
     const start = barText < 0 ? end - 1 : barText;
     const hint = held === wanted ? undefined : loneLetterHint(text.slice(start, end));
@@ -211,10 +229,10 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
     faults.fault(
       held < wanted ? 'bar-short' : 'bar-long',
       { start, end },
-      `bar ${bar.number}${from} holds ${pulses(held)} beats, ${pulses(wanted)} expected (${off})`,
+      `bar ${bar.number}${from} holds ${beats(held)}, ${pulses(wanted)} expected (${off})`,
       {
-        found: `${pulses(held)} beats`,
-        expected: `${pulses(wanted)} beats`,
+        found: beats(held),
+        expected: beats(wanted),
         ...(hint !== undefined && { remedy: hint }),
       },
     );
@@ -260,7 +278,29 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
         return;
       }
     }
+    const slip = readValueSlip(text, span);
+    if (slip) return readSlip(slip, span);
     readNotes(span);
+  }
+
+  /** What a slip with a note value meant: the value, and the word run together with it. */
+  function readSlip({ value: meant, length, capital, rest }: ValueSlip, span: Span): void {
+    const behind = rest === undefined ? '' : ` ${shown(text.slice(rest, span.end))}`;
+    if (capital)
+      faults.fault(
+        'capital-value',
+        { start: span.start, end: rest ?? span.end },
+        `note values are small letters: ${meant}`,
+        {
+          remedy: `write ${meant}${behind}`,
+        },
+      );
+    else
+      faults.fault('no-blank', span, `no blank behind the note value in "${shown(text.slice(span.start, span.end))}"`, {
+        remedy: `put a blank after ${meant}: ${meant}${behind}`,
+      });
+    value = length;
+    if (rest !== undefined) readWord({ start: rest, end: span.end });
   }
 
   function endGraces(): void {
@@ -311,6 +351,8 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
       endGraces();
       if (placed.length === 0 && faults.count() === before)
         faults.fault('empty-phrase', headSpan, `phrase ${shown(id)} has no notes`);
+      const broken = faults.count() > before;
+      if (broken) for (const p of placed) p.note = { ...p.note, onset: ticks(p.event) };
       placed.sort((a, b) => compareNotes(a.note, b.note));
       const at = entry ?? ticks(0);
       const phrase: Phrase = {
@@ -323,7 +365,7 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
         remarks,
         ...(heard !== undefined && { heard }),
       };
-      return { phrase, spans: placed.map((p) => p.span), head: headSpan, broken: faults.count() > before };
+      return { phrase, spans: placed.map((p) => p.span), head: headSpan, broken };
     },
   };
 }

@@ -61,7 +61,7 @@ function changesText(solo: Solo, grid: BarGrid): string {
   const lines = ['changes'];
   const lastBar = firstBar + bars.length - 1;
   for (const s of sections) lines.push(`  section ${quoted(s.name)} ${s.from}-${s.to}`);
-  const inPlace = (bar: number) => bars.length > 0 && bar >= firstBar && bar <= lastBar + 1;
+  const inPlace = (bar: number) => bar >= firstBar && bar <= lastBar;
   for (const s of settings)
     if (!inPlace(s.bar)) for (const text of settingTexts(s)) lines.push(`  ${text} from ${s.bar}`);
   for (const s of strums) if (!inPlace(s.bar)) lines.push(`  strum ${quoted(s.pattern)} from ${s.bar}`);
@@ -90,7 +90,6 @@ function changesText(solo: Solo, grid: BarGrid): string {
     row.push(barText(entries, grid.bar(number).meter));
   });
   flush();
-  if (bars.length > 0) announce(lastBar + 1);
   return `${lines.join('\n')}\n`;
 }
 

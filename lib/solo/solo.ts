@@ -4,8 +4,7 @@ import type { BendPath } from '../guitar/bend.js';
 import { type Guitar, STANDARD_GUITAR } from '../guitar/fretboard.js';
 import type { NoteStart } from '../guitar/technique.js';
 import { type Meter, meterOf } from '../theory/meter.js';
-import { pitchName } from '../theory/pitch.js';
-import { type Key, keyOf } from '../theory/scale.js';
+import { C_MAJOR, type Key } from '../theory/scale.js';
 import { type BarGrid, barGrid, type Changes, type Feel, NO_CHANGES } from './changes.js';
 
 /** A fretted (or open, or harmonic) note; a dead note; or a string that goes on sounding and is not played again. */
@@ -81,7 +80,7 @@ export interface Solo {
 export const EMPTY_SOLO: Solo = {
   title: 'Untitled',
   player: '',
-  key: keyOf(pitchName('C') as NonNullable<ReturnType<typeof pitchName>>, 'major'),
+  key: C_MAJOR,
   meter: meterOf(4, 4) as Meter,
   tempo: 100,
   feel: { kind: 'straight' },

@@ -90,10 +90,12 @@ const CASES: readonly Case[] = [
   // The hand
   { code: 'bend-time', from: '"ticks": 5040', to: '"ticks": 20160', at: '{ "onset": 100800', message: 'phrase 1, note 4: the levels of the bend take one quarter, the note lasts one quarter: nothing is left for the untimed ones' },
   { code: 'level-jump', from: '"cents": null', to: '"cents": 200', at: '{ "onset": 120960', message: 'phrase 1, note 5: string 2 is held at 1.5, the path starts at 2' },
+  { code: 'same-level', from: '{ "cents": null }, { "cents": 0 }', to: '{ "cents": null }, { "cents": 150 }', at: '{ "onset": 120960', message: 'phrase 1, note 5: string 2 is at 1.5 already', remedy: 'write @2 alone if it just goes on at 1.5' },
   { code: 'off-the-neck', from: '"fret": 0', to: '"fret": 21', at: '{ "onset": 241920', message: 'phrase b-2, note 1: fret 21 is off the neck, 0 to 20 expected, counted from the capo at 2' },
   { code: 'no-such-string', from: '"string": 6', to: '"string": 7', at: '{ "onset": 241920', message: 'phrase b-2, note 1: string 7 is not there, a string from 1 (highest) to 6 expected' },
   // Warnings
   { code: 'large-bend', from: '"string": 6, "fret": 0', to: '"string": 6, "fret": 0, "bend": [{ "cents": 0 }, { "cents": 450 }]', at: '{ "onset": 241920', message: "phrase b-2, note 1: a bend of 4.5 frets' worth; more than 4 is rarely playable and strains hand and string", lost: 'nothing' },
+  { code: 'pull-silent', from: '"string": 6, "fret": 0', to: '"string": 6, "fret": 0, "start": "pulled"', at: '{ "onset": 241920', message: 'phrase b-2, note 1: pulled off to fret 0, but string 6 is not sounding', remedy: 'picked? write 0@6', lost: 'nothing' },
   { code: 'past-the-changes', from: `"at": 241920,\n      "length": 20160,\n      ${LAST}`, to: `"at": 302400,\n      "length": 20160,\n      ${LAST.replace('241920', '302400')}`, at: '{\n      "id": "b-2"', message: 'phrase b-2: it runs past bar 3, the last of the changes; its last chord is taken to hold', lost: 'nothing' },
 ];
 
@@ -153,6 +155,26 @@ describe('faults', () => {
       'phrase in place 3: found a list of 0, an object { ... } expected',
       late.message,
     ]);
+  });
+
+  it('knows that a string may sound into a phrase from the one before', () => {
+    const { phrases: _, ...head } = JSON.parse(FULL) as SoloJson;
+    const note = { onset: 0, length: 80640, string: 1, fret: 8 };
+    const pulled = { ...note, onset: 80640, fret: 5, start: 'pulled' };
+    const codes = (first: object) =>
+      readSoloJson(
+        JSON.stringify({
+          ...head,
+          phrases: [
+            { id: '1', at: 0, length: 80640, notes: [first] },
+            { id: '2', at: 80640, length: 80640, notes: [pulled] },
+          ],
+        }),
+      ).diagnostics.map((d) => d.code);
+    expect(codes(note)).toEqual([]);
+    expect(codes({ ...note, length: 40320 })).toEqual(['pull-silent']);
+    expect(codes({ ...note, length: 40320, ring: true })).toEqual([]);
+    expect(codes({ ...note, length: 40320, ring: 'yes' })).toEqual(['bad-value']); // nobody knows how long it sounds
   });
 
   it('shows the place in the text', () => {

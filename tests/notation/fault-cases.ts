@@ -138,6 +138,12 @@ const CHANGES_CASES: readonly FaultCase[] = [
     message: 'these changes start at bar 2, bar 3 expected',
     remedy: 'number this line 3',
   },
+  {
+    code: 'bar-number',
+    text: changes('  1 C7 | F7\n  ⟦4⟧ C7'),
+    message: 'these changes start at bar 4, bar 3 expected',
+    remedy: 'write bar 3 as well (% repeats the bar before, N.C. is no chord)',
+  },
   { code: 'bar-number', text: changes('  ⟦12345⟧ C7'), message: 'bar 12345 is too far on, at most 9999 expected' },
   {
     code: 'empty-bar',
@@ -199,8 +205,13 @@ const CHANGES_CASES: readonly FaultCase[] = [
   {
     code: 'repeat',
     text: changes('  1 C7\n  ⟦repeat 1-2 x2⟧'),
-    message: 'bars 1-2 are to be repeated, but bar 2 is not written',
+    message: 'bars 1 to 2 are to be repeated, but bar 2 is not written',
     remedy: 'write the changes up to there',
+  },
+  {
+    code: 'repeat',
+    text: changes('  1 C7\n  ⟦repeat 2 x2⟧'),
+    message: 'bar 2 is to be repeated, but bar 2 is not written',
   },
   {
     code: 'repeat',
@@ -269,6 +280,19 @@ const CHANGES_CASES: readonly FaultCase[] = [
     code: 'bad-escape',
     text: `${HEAD}say ⟦"a \0 b"⟧\nphrase 1\nat 1 1\nw 5@2 |\n`,
     message: 'a control character stands in the quotes',
+  },
+  ...['strum "D - D U"', 'meter 3/4', 'tempo 80', 'key G major', 'feel straight'].map((line) => ({
+    code: 'past-the-bars',
+    text: changes(`  1 C7 | F7\n  ⟦${line}⟧`),
+    message: 'this holds only from bar 3 on, past the last bar written',
+    remedy: 'put it before the bars it holds from',
+    warning: true as const,
+  })),
+  {
+    code: 'past-the-bars',
+    text: changes('  1 C7 | F7\n  ⟦tempo 80⟧\n  repeat 1-2 x2'), // a repeat writes bars 3 and 4 out
+    message: 'this holds only from bar 5 on, past the last bar written',
+    warning: true,
   },
   {
     code: 'past-the-changes',

@@ -3,11 +3,13 @@ import ts from 'typescript';
 import { describe, expect, it } from 'vitest';
 import { diagnosticText } from '../../lib/foundation/diagnostic.js';
 import { LONGEST_TEXT, parseSolo, parseSoloOrThrow } from '../../lib/notation/parser.js';
+import { printSolo } from '../../lib/notation/printer.js';
 import { TEXT_CASES } from './fault-cases.js';
+import { HAND_CASES } from './hand-fault-cases.js';
 import { HEAD, phraseOf, unmarked } from './marked.js';
 import { PHRASE_CASES } from './phrase-fault-cases.js';
 
-const CASES = [...TEXT_CASES, ...PHRASE_CASES];
+const CASES = [...TEXT_CASES, ...PHRASE_CASES, ...HAND_CASES];
 
 describe('each fault is said once, at its place, in words and with its remedy', () => {
   for (const [i, given] of CASES.entries())
@@ -105,9 +107,51 @@ describe('what a fault loses', () => {
     expect(diagnostics.map((d) => `${d.place.line}:${d.place.column} ${d.code}`)).toEqual([
       '8:3 unknown-chord',
       '11:1 bar-short',
+      '11:7 no-such-string',
       '11:11 bad-note',
       '11:15 bar-long',
     ]);
+  });
+});
+
+describe('what is right is left alone', () => {
+  it.each([
+    ['levels that move, from where the string is', 'h 8@3(0>2) @3(2>0) |'],
+    ['a held level with a time of its own', 'h 8@3(0>2) @3(2 q>0 q) |'],
+    ['a string that goes on without a path', 'h 8@3(0>2) @3 |'],
+    ['a hammer from nowhere', 'h 8@3 h5@1 |'],
+    ['a pull from a note that ends right here', 'h 8@3 p5@3 |'],
+    ['a pull from a string that rings through a rest', 'q 8@3= - h p5@3 |'],
+    ['a pull from a string that was let down', 'q 8@3(0>2) h @3(>0) q p5@3 |'],
+    ['hammered and tapped, which look like values', 'h 8@3 q h5@2 t12@2 |'],
+  ])('%s: %s %s', (_, words) => {
+    expect(parseSolo(phraseOf(words)).diagnostics).toEqual([]);
+  });
+
+  it('a pull as a phrase comes in, from a string that the phrase before leaves sounding', () => {
+    const codes = (first: string) =>
+      parseSolo(`${phraseOf(first)}phrase 2\nat 2 1\nw p5@1 |\n`).diagnostics.map((d) => d.code);
+    expect(codes('w 8@1 |')).toEqual([]);
+    expect(codes('h 8@1= - |')).toEqual([]);
+    expect(codes('h 8@1= - damp |')).toEqual(['pull-silent']);
+    expect(codes('h 8@2 8@1 | w - |')).toEqual([]);
+    expect(codes('h 8@1 |')).toEqual(['bar-short']); // nobody knows how long a broken phrase sounds
+  });
+
+  it('settings before the first bar, and where no bar is written; those past the last bar are printed with it', () => {
+    const text = (lines: string) => `${HEAD}changes\n${lines}\nphrase 1\nat 1 1\nh. 5@2 |\n`;
+    expect(parseSolo(text('meter 3/4\nstrum "D D D"\n1 C | F')).diagnostics).toEqual([]);
+    expect(parseSolo(text('meter 3/4\nstrum "D D D"')).diagnostics).toEqual([]);
+    const { value, diagnostics } = parseSolo(text('meter 3/4\n1 C | F\nstrum "D - -"\ntempo 80'));
+    expect(diagnostics.map((d) => d.code)).toEqual(['past-the-bars', 'past-the-bars']);
+    const printed = printSolo(value!);
+    expect(printed).toContain('tempo 80 from 3\n  strum "D - -" from 3\n');
+    expect(parseSolo(printed)).toEqual({ value, diagnostics: [] });
+  });
+
+  it('notes of two bars are never taken for one event where the first bar runs over', () => {
+    const { diagnostics } = parseSolo(phraseOf('w 5@2 q 5@2 | 5@2 5@2 h 5@2 |'));
+    expect(diagnostics.map((d) => d.code)).toEqual(['bar-long']);
   });
 });
 

@@ -1,4 +1,4 @@
-// Texts with one thing wrong in a phrase: in its lines, its bars, its words, or for the hand that plays it.
+// Texts with one thing wrong in a phrase: in its lines, its bars or its words.
 import type { FaultCase } from './fault-cases.js';
 import { HEAD, phraseOf } from './marked.js';
 
@@ -34,20 +34,40 @@ const LINE_CASES: readonly FaultCase[] = [
     text: two('phrase 2\n⟦at bar two⟧\nw 5@2 |'),
     message: 'where the phrase comes in: a bar and a count',
     remedy: 'as in at 0 3& (the and of 3 in the pickup bar)',
-    also: ['no-entry'],
+  },
+  {
+    code: 'bad-entry',
+    text: two('phrase 2\n⟦at 2⟧\nq 5@2 | w 5@2 |'),
+    message: 'where the phrase comes in: a bar and a count',
   },
   {
     code: 'bad-entry',
     text: two('phrase 2\nat 2 ⟦5⟧\nw 5@2 |'),
     message: '"5" is not a count in bar 2',
     remedy: 'as in 3& for the and of 3',
-    also: ['no-entry'],
+  },
+  {
+    code: 'bad-entry',
+    text: `${HEAD}phrase 1\nat 0 ⟦5⟧\n  e 5@2 7@2 | w 5@2 |\n`,
+    message: '"5" is not a count in bar 0',
+    remedy: 'as in 3& for the and of 3',
+  },
+  {
+    code: 'bar-short',
+    text: `${HEAD}phrase 1\nat 0 5\n  e 5@2 7@2 | ⟦h 5@2 |⟧ w 5@2 |\n`,
+    message: 'bar 1 holds 2 beats, 4 expected (two quarters short)',
+    also: ['bad-entry'],
   },
   {
     code: 'no-entry',
     text: two('⟦phrase 2⟧\nw 5@2 |'),
     message: 'phrase 2 does not say where it comes in',
     remedy: 'write at and the bar and count, as in at 1 1',
+  },
+  {
+    code: 'no-entry',
+    text: two('⟦phrase 2⟧\ne 5@2 7@2 | w 5@2 |'),
+    message: 'phrase 2 does not say where it comes in',
   },
   {
     code: 'no-value',
@@ -122,6 +142,11 @@ const BAR_CASES: readonly FaultCase[] = [
     code: 'bar-short',
     text: `${HEAD}changes\nmeter 6/8\n1 C7\nphrase 1\nat 1 1\n⟦e 8@2 8@2 8@2 8@2 8@2 |⟧\n`,
     message: 'bar 1 holds 5 beats, 6 expected (one eighth short)',
+  },
+  {
+    code: 'bar-short',
+    text: phraseOf('⟦q 5@2 |⟧ w 5@2 |'),
+    message: 'bar 1 holds 1 beat, 4 expected (three quarters short)',
   },
   {
     code: 'bar-long',
@@ -224,7 +249,59 @@ const WORD_CASES: readonly FaultCase[] = [
     code: 'bad-note',
     text: phraseOf('h ⟦2:5⟧ 7@2 |'),
     message: 'which string? "2:5" has no @',
-    remedy: 'fret at string: write 5@2',
+    remedy: 'write 2@5 for fret 2 at string 5, or 5@2',
+  },
+  ...['6-1', '6/1', '6.1'].map((word) => ({
+    code: 'bad-note',
+    text: phraseOf(`h ⟦${word}⟧ 7@2 |`),
+    message: `which string? "${word}" has no @`,
+    remedy: 'write 6@1 for fret 6 at string 1, or 1@6',
+  })),
+  ...[
+    ['h6-1', 'write h6@1 for fret 6 at string 1, or h1@6'],
+    ['12-3', 'fret at string: write 12@3'],
+    ['3-12', 'fret at string: write 12@3'],
+    ['x/2', 'fret at string: write x@2'],
+    ['13-14', 'write the string after the fret, as in 13@3'],
+  ].map(([word, remedy]) => ({
+    code: 'bad-note',
+    text: phraseOf(`h ⟦${word}⟧ 7@2 |`),
+    message: `which string? "${word}" has no @`,
+    remedy,
+  })),
+  {
+    code: 'bad-note',
+    text: phraseOf('h ⟦5@12⟧ 7@2 |'),
+    message: '"5@12" names no string',
+    remedy: 'fret and string swapped? write 12@5',
+  },
+  {
+    code: 'bad-note',
+    text: phraseOf('h 5@2 ⟦H7@2⟧ |'),
+    message: '"H7@2" is not a note',
+    remedy: 'starts are small letters: write h7@2',
+  },
+  ...[
+    ['0-2', '0-2', '0>2'],
+    ['0->2', '0-', '0>2'],
+    ['0-2-0 e', '0-2-0 e', '0>2>0 e'],
+  ].map(([path, part, meant]) => ({
+    code: 'bad-note',
+    text: phraseOf(`h 5@2(${path?.replace(part as string, `⟦${part}⟧`)}) 7@2 |`),
+    message: `"${part}" is not a level of a bend, a level in frets' worth of bend: 0.5 curl, 1, 1.5, 2 expected`,
+    remedy: `levels are parted by >: (${meant})`,
+  })),
+  {
+    code: 'bad-note',
+    text: phraseOf('h 5@2(⟦0 2⟧) 7@2 |'),
+    message: '"2" is not a note value',
+    remedy: 'levels are parted by >: (0>2)',
+  },
+  {
+    code: 'bad-note',
+    text: phraseOf('h 5@2(⟦-2⟧) 7@2 |'),
+    message: '"-2" is not a level of a bend, a level in frets\' worth of bend: 0.5 curl, 1, 1.5, 2 expected',
+    remedy: 'as in (0>2) or (2>0)',
   },
   {
     code: 'bad-note',
@@ -243,106 +320,36 @@ const WORD_CASES: readonly FaultCase[] = [
   },
 ];
 
-const HAND_CASES: readonly FaultCase[] = [
-  {
-    code: 'no-such-string',
-    text: phraseOf('h 5@2 ⟦5@7⟧ |'),
-    message: 'string 7 is not there, a string from 1 (highest) to 6 expected',
-  },
-  {
-    code: 'no-such-string',
-    text: phraseOf('h 5@2 ⟦5@0⟧ |'),
-    message: 'string 0 is not there, a string from 1 (highest) to 6 expected',
-  },
-  {
-    code: 'off-the-neck',
-    text: phraseOf('h 5@2 ⟦25@1⟧ |'),
-    message: 'fret 25 is off the neck, 0 to 24 expected',
-    remedy: 'if the neck has more frets, say so in the front matter: frets: 27',
-  },
-  {
-    code: 'off-the-neck',
-    text: phraseOf('h 5@2 ⟦22@1⟧ |').replace('tempo: 96', 'tempo: 96\ncapo: 3'),
-    message: 'fret 22 is off the neck, 0 to 21 expected, counted from the capo at 3',
-  },
-  { code: 'no-harmonic', text: phraseOf('h 5@2 ⟦6@1*⟧ |'), message: 'no natural harmonic speaks at fret 6' },
-  {
-    code: 'string-twice',
-    text: phraseOf('w 5@2+⟦7@2⟧ |'),
-    message: 'two notes on string 2 at once',
-    remedy: 'move one of them to another string',
-  },
-  {
-    code: 'string-silent',
-    text: phraseOf('q 8@2(0>2) - h ⟦@2(>0)⟧ |'),
-    message: 'a release of string 2, which is not sounding here',
-    remedy: 'let the note before ring on with =, as in 8@2(0>2)=',
-  },
-  { code: 'string-silent', text: phraseOf('h 8@2 ⟦@3⟧ |'), message: 'string 3, which is not sounding here' },
-  { code: 'string-silent', text: phraseOf('h 8@2= damp ⟦@2⟧ |'), message: 'string 2, which is not sounding here' },
-  {
-    code: 'dead-bend',
-    text: phraseOf('h 8@2 ⟦x@2(0>2)⟧ |'),
-    message: 'a dead note has no pitch to bend',
-    remedy: 'take the bend or the x away',
-  },
-  {
-    code: 'no-level',
-    text: phraseOf('h 8@2 ⟦8@2(>2)⟧ |'),
-    message: 'a path that starts with > goes on from a held bend, but this note is played anew',
-    remedy: 'write the level it starts at, as in (0>2) or (2>0)',
-  },
-  {
-    code: 'level-jump',
-    text: phraseOf('h 8@2(0>2)= ⟦@2(1>0)⟧ |'),
-    message: 'string 2 is held at 2, the path starts at 1',
-    remedy: 'start from where it is: (>0)',
-  },
-  {
-    code: 'bend-time',
-    text: phraseOf('h 8@2 ⟦8@2(0>2 h.)⟧ |'),
-    message: 'the levels of the bend take three quarters, the note lasts two quarters',
-    remedy: 'leave one level without a time: it takes what is left',
-  },
-  {
-    code: 'bend-time',
-    text: phraseOf('h 8@2 ⟦8@2(0>2 h>0)⟧ |'),
-    message:
-      'the levels of the bend take two quarters, the note lasts two quarters: nothing is left for the untimed ones',
-  },
-  {
-    code: 'large-bend',
-    text: phraseOf('h 8@2 ⟦8@2(0>4.5)⟧ |'),
-    message: "a bend of 4.5 frets' worth; more than 4 is rarely playable and strains hand and string",
-    warning: true,
-  },
-  {
-    code: 'hammer-down',
-    text: phraseOf('h 8@2 ⟦h5@2⟧ |'),
-    message: 'hammered at fret 5, but string 2 already sounds fret 8',
-    remedy: 'pulled off? write p5@2',
-    warning: true,
-  },
-  {
-    code: 'pull-up',
-    text: phraseOf('h 5@2 ⟦p8@2⟧ |'),
-    message: 'pulled off to fret 8, but string 2 sounds fret 5',
-    remedy: 'hammered? write h8@2',
-    warning: true,
-  },
-  {
-    code: 'wide-span',
-    text: phraseOf('w ⟦1@6⟧+9@1 |'),
-    message: 'frets 1 and 9 sounding together are 226 mm apart',
-    remedy: 'let the first note end earlier, or play one of them on another string',
-    warning: true,
-  },
-  {
-    code: 'wide-span',
-    text: phraseOf('h 1@6= ⟦9@1⟧ |'),
-    message: 'frets 1 and 9 sounding together are 226 mm apart',
-    warning: true,
-  },
+/** A value run together with the word behind it, or in capitals: said once, and read as it was meant, so that the bar adds up. */
+const VALUE_CASES: readonly FaultCase[] = [
+  ...[
+    ['q. 7@2 e 7@2 ⟦q5@2⟧ q 7@2 |', 'q', 'q 5@2'],
+    ['h. 7@2 s 7@2 ⟦e.9@3⟧ |', 'e.', 'e. 9@3'],
+    ['h 7@2 q:3 5@2 5@2 ⟦q:35@2⟧ |', 'q:3', 'q:3 5@2'],
+    ['h 7@2 e:5/4 7@2 7@2 7@2 7@2 ⟦e:5/412@3⟧ |', 'e:5/4', 'e:5/4 12@3'],
+    ['q 7@2 ⟦h.5@2⟧ |', 'h.', 'h. 5@2'],
+    ['h. 7@2 ⟦qp5@2(0>2)+x@1⟧ |', 'q', 'q p5@2(0>2)+x@1'],
+    ['h. 7@2= ⟦q@2⟧ |', 'q', 'q @2'],
+    ['h. 7@2 ⟦q-⟧ |', 'q', 'q -'],
+    ['h. 7@2_ ⟦q_⟧ |', 'q', 'q _'],
+  ].map(([words = '', value, meant]) => ({
+    code: 'no-blank',
+    text: phraseOf(words),
+    message: `no blank behind the note value in "${words.slice(words.indexOf('⟦') + 1, words.indexOf('⟧'))}"`,
+    remedy: `put a blank after ${value}: ${meant}`,
+  })),
+  ...[
+    ['h. 7@2 ⟦Q⟧ 5@2 |', 'q', 'q'],
+    ['h. 7@2 s 7@2 ⟦E.⟧ 5@2 |', 'e.', 'e.'],
+    ['h 7@2 ⟦Q:3⟧ 5@2 5@2 5@2 |', 'q:3', 'q:3'],
+    ['q 7@2 7@2 ⟦H⟧ 5@2 |', 'h', 'h'],
+    ['h. 7@2 ⟦Q⟧5@2 |', 'q', 'q 5@2'],
+  ].map(([words = '', value, meant]) => ({
+    code: 'capital-value',
+    text: phraseOf(words),
+    message: `note values are small letters: ${value}`,
+    remedy: `write ${meant}`,
+  })),
 ];
 
-export const PHRASE_CASES: readonly FaultCase[] = [...LINE_CASES, ...BAR_CASES, ...WORD_CASES, ...HAND_CASES];
+export const PHRASE_CASES: readonly FaultCase[] = [...LINE_CASES, ...BAR_CASES, ...WORD_CASES, ...VALUE_CASES];

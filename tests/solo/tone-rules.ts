@@ -112,8 +112,6 @@ export const ON: readonly Rule[] = [
     words: 'q 8@3= 5@1 @3',
     tones: ['0+3 8@3 picked straight struck', '1+1 5@1 picked straight struck'],
   },
-  { rule: 'a level already held makes no tone', words: 'q 8@3(0>2) @3(2)', tones: ['0+2 8@3^2 picked bent struck'] },
-  { rule: 'nor does it behind >', words: 'q 8@3(0>2) @3(>2)', tones: ['0+2 8@3^2 picked bent struck'] },
   {
     rule: 'a held level with a time of its own is held on, then let down',
     words: 'q 8@3(0>2) h @3(2 q>0)',

@@ -26,6 +26,19 @@ for (const [about, rules] of Object.entries({ BENDS, HELD, ON, GRACES, SOUNDING,
       });
   });
 
+describe('tones: a level already held', () => {
+  // No text says so without a fault; a solo built in code may.
+  for (const path of [[{ level: cents(200) }], [{ level: null }, { level: cents(200) }]])
+    it(`makes no tone: ${JSON.stringify(path)}`, () => {
+      const solo = soloOf('q 8@3(0>2) @3');
+      const [phrase] = solo.phrases as [Phrase];
+      const notes = phrase.notes.map((n) => (n.kind === 'on' ? { ...n, path } : n));
+      expect(tonesOf({ ...solo, phrases: [{ ...phrase, notes }] }).map(lineText)).toEqual([
+        '0+2 8@3^2 picked bent struck',
+      ]);
+    });
+});
+
 describe('tones: ornaments', () => {
   for (const { rule, words, tones: expected } of ORNAMENTS)
     it(`${rule}: ${words}`, () => {
