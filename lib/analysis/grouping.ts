@@ -81,6 +81,21 @@ export function groupColumn(table: ToneTable, grouping: Grouping, anticipation =
   }
 }
 
+/**
+ * The players meant by names as a person types them: a full name in any case, or one of the names if no full name fits. Names that fit nobody are
+ * handed back as they are, for {@link filterFaults} to say.
+ * @example
+ * playersMeant(['Ada Fenwick', 'Bo Marsh'], ['ada', 'BO MARSH', 'Cy']) // => ['Ada Fenwick', 'Bo Marsh', 'Cy']
+ */
+export function playersMeant(players: readonly string[], typed: readonly string[]): readonly string[] {
+  return typed.flatMap((name) => {
+    const lower = name.toLowerCase();
+    const whole = players.filter((p) => p.toLowerCase() === lower);
+    const part = players.filter((p) => p.toLowerCase().split(/\s+/).includes(lower));
+    return whole.length > 0 ? whole : part.length > 0 ? part : [name];
+  });
+}
+
 /** Which tones to take: for each grouping named, the values that count. `chord` takes symbols and Roman numerals alike. */
 export type ToneFilter = { readonly [G in Grouping]?: string | readonly string[] };
 
@@ -116,22 +131,20 @@ export function filterFaults(table: ToneTable, filter: ToneFilter): readonly Fil
 }
 
 function entries(filter: ToneFilter): [Grouping, readonly string[]][] {
-  return GROUPINGS.flatMap((g) => {
+  const found: [Grouping, readonly string[]][] = []; // a plain loop: this is asked once for every stretch of chord
+  for (const g of GROUPINGS) {
     const value = filter[g];
-    return value === undefined
-      ? []
-      : [[g, typeof value === 'string' ? [value] : value] as [Grouping, readonly string[]]];
-  });
+    if (value !== undefined) found.push([g, typeof value === 'string' ? [value] : value]);
+  }
+  return found;
 }
 
-/** Players and solos by any case, a player also by one of the names; all else exactly, since ii and II differ. */
+/** Players, solos and keys by any case; all else exactly, since ii and II differ. */
 function same(label: string, value: string, grouping: Grouping): boolean {
   if (label === value || label.replace('°', 'o') === value) return true;
-  if (grouping === 'player')
-    return (
-      label.toLowerCase().split(/\s+/).includes(value.toLowerCase()) || label.toLowerCase() === value.toLowerCase()
-    );
-  return (grouping === 'solo' || grouping === 'key') && label.toLowerCase() === value.toLowerCase();
+  return (
+    (grouping === 'player' || grouping === 'solo' || grouping === 'key') && label.toLowerCase() === value.toLowerCase()
+  );
 }
 
 /** True if values of some groupings are all let through; groupings that are not given are not asked about. */

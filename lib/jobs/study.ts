@@ -1,6 +1,6 @@
 // study: from files to tables, charts and a summary that a player would read.
 import { basename, join } from 'node:path';
-import { filterFaults, type Grouping, type ToneFilter } from '../analysis/grouping.js';
+import { filterFaults, type Grouping, playersMeant, type ToneFilter } from '../analysis/grouping.js';
 import { type IntervalUse, intervalUse } from '../analysis/interval-use.js';
 import { timeUse } from '../analysis/time-use.js';
 import { intervalHeatmap } from '../charts/interval-heatmap.js';
@@ -31,7 +31,7 @@ const TABLES: readonly (readonly [string, readonly Grouping[]])[] = [
 ];
 
 /** Studies files and folders and writes tables and charts below `out`. Exit code 1 if any file had faults, though the rest is studied. */
-export async function study(paths: readonly string[], options: StudyOptions, terminal: Terminal): Promise<ExitCode> {
+export async function study(paths: readonly string[], asked: StudyOptions, terminal: Terminal): Promise<ExitCode> {
   const corpus = readCorpus(paths);
   const faulty = sayFaults(corpus, terminal, false);
   if (corpus.solos.length === 0) {
@@ -39,6 +39,9 @@ export async function study(paths: readonly string[], options: StudyOptions, ter
     return 1;
   }
   const table = toneTable(corpus.solos);
+  const { player } = asked.where;
+  const named = player === undefined ? {} : { player: playersMeant(table.players, [player].flat()) };
+  const options: StudyOptions = { ...asked, where: { ...asked.where, ...named } };
   const unknown = filterFaults(table, options.where);
   for (const f of unknown) {
     const near = f.suggestion === undefined ? '' : `; did you mean ${f.suggestion}?`;

@@ -86,6 +86,9 @@ describe('phrasewright', () => {
     expect(err).toContain('broken.solo');
     expect(out).toContain('Ada Fenwick');
     expect(readdirSync(join(folder, 'made', 'charts'))).toContain('interval-use-ada-fenwick.svg');
+    expect(out).toContain(join('made', 'report.html'));
+    const report = readFileSync(join(folder, 'made', 'report.html'), 'utf8');
+    expect(report).toContain('Not in these numbers, or not whole, since they have faults: broken.solo.');
     const csv = readFileSync(join(folder, 'made', 'tables', 'interval-use-by-function.csv'), 'utf8');
     expect(csv.split('\r\n')[0]).toContain('player,function,degree,semitones,tones');
     expect(csv).toContain('Ada Fenwick,I,5,7,2');

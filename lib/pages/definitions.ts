@@ -1,0 +1,83 @@
+// What the words of a study mean, at its end, and the cautions that belong to playing what it shows.
+import { LEAST_SHARE } from '../analysis/scale-fit.js';
+import { type Html, html } from './html.js';
+import { FEW } from './share-words.js';
+
+/** The words, in the order in which a reader meets them. */
+const WORDS: readonly (readonly [word: string, meaning: string])[] = [
+  [
+    'Tone',
+    'What the ear gets: a stretch of steady pitch on one string. A bend that is let down is one note and two tones, one bent and one released. Both notes of a double-stop count, a tie counts once, dead notes not at all. Graces and very short stages of a bend are ornaments: shown in the tab, in no count.',
+  ],
+  [
+    'Chord of the moment',
+    'The chord that rules when the tone starts. The bass of a slash chord never changes the root. A tone pushed over a change (an eighth or less before it, and held at least as long after it) counts under the old chord in the main tables, under the new one in the tables that say so. Tones before the first chord are pickups and stand apart.',
+  ],
+  [
+    'Function',
+    'The chord in the key of its bar as a Roman numeral: capital for a major third, small for a minor one. Degrees are counted from the major scale, so the sixth degree of a minor key is bVI.',
+  ],
+  [
+    'Degree',
+    'How far a tone stands above the root of the chord (or the tonic of the key): 1 b2 2 b3 3 4 b5 5 b6 6 b7 7. A + means a quarter-tone above; it counts with the degree below it.',
+  ],
+  [
+    'Role',
+    'What a tone is in its chord: root, third, fifth, sixth, seventh or extension as the symbol spells it; else a tension at hand over such a chord; else a tone of the key; else chromatic.',
+  ],
+  [
+    'On the beat',
+    'The tone starts on a beat of the meter; in 6/8, 9/8 and 12/8 the dotted quarter. Stages of a bend whose time is not written are left out of this count.',
+  ],
+  ['Time', 'How long the tones sound, as a share of all sounding time over that chord.'],
+  [
+    'Exposure',
+    'The bars of a chord as laid out under the solos, rests included: how much occasion there was to play over it.',
+  ],
+  [
+    '95 % interval',
+    `For shares of counts: Wilson's interval on n divided by a design effect estimated between solos, since tones of one solo are alike. No interval with fewer than five solos, or where the share is none or all. Shares of fewer than ${FEW} are not spoken of in sentences.`,
+  ],
+  [
+    'Stands out',
+    'The share over one chord is above the share over the others of its kind, and stays above when both are uncertain: the low end of the 95 % interval of the difference (Newcombe 1998, method 10) is above 0. It is picked out of many, and the interval is not widened for that: take it as a place to look, not as proof.',
+  ],
+  [
+    'Landing',
+    'At each chord change (root or quality differs, the first chord included): the top tone that starts with the new chord, else the top one held into it, else the first within an eighth after it, else none. Its degree is over the new chord.',
+  ],
+  ['Last tone', 'The top tone of the last event of a phrase, over the chord that rules when it starts.'],
+  [
+    'Entry',
+    'The bar and count of the first tone of a phrase, as a player counts: 6/8 in six, 12/8 in four. 3& is the and of 3; e and a are the sixteenths around it; t and l the second and third of a triplet.',
+  ],
+  [
+    'Attack',
+    'How a tone begins: picked, hammered, pulled, slid into, tapped, or none for a later stage of a bend. How its pitch is reached: straight; bent; curled (a bend by a quarter-tone); pre-bent (struck with the string already up); held (picked again while up); released (let down).',
+  ],
+  [
+    'Scale fit',
+    `Left out: ornaments, curls, and pitch classes under ${LEAST_SHARE * 100} % of the time. Of the familiar scales on the tonic (another root only where it leaves fewer notes outside) the one with the fewest notes outside, then the fewest added and unused. Under five pitch classes nothing is said.`,
+  ],
+  [
+    'Implied chord',
+    "Where two strings or more sound together for a sixteenth or longer, with two pitch classes at least: the chord that holds them, the song's own first. It agrees with the chord of the moment if all are its members; it is against it if they say another; open if several fit alike or no chord rules. A new tone on any string begins a new place, so one held bend can have several places.",
+  ],
+  [
+    'Held bend',
+    'A string that is kept bent while another string is played. Each is counted once, over every chord that it sounds over.',
+  ],
+];
+
+/** The last section: words, and care. */
+export function definitionsSection(): Html {
+  return html`<section id="definitions"><h2>What the words mean</h2>
+<dl class="words">${WORDS.map(
+    ([word, meaning]) => html`<dt>${word}</dt><dd>${meaning}</dd>
+`,
+  )}</dl>
+<h3>Playing it without harm</h3>
+<p>Bends, bends held under other strings, wide stretches and speed load fingers, wrist and forearm; loud sound harms the ears. Warm up, bend with two or three fingers together, keep the volume where you can still talk, take rests, and stop when it hurts. Ask a teacher how to do it, and a clinician if pain or ringing stays. This is common practice, not medical advice.</p>
+</section>
+`;
+}

@@ -1,0 +1,99 @@
+// Everything that is asked of each player, once, so that answers, tables and pictures say the same.
+import { type AddedNote, addedNotes } from '../analysis/added-notes.js';
+import { type Attacks, attacks } from '../analysis/attacks.js';
+import { type EntryUse, entryUse } from '../analysis/entry.js';
+import { type ImpliedChord, impliedChords } from '../analysis/implied-chord.js';
+import { type IntervalUse, intervalUse } from '../analysis/interval-use.js';
+import { type LandingUse, landingUse, type PhraseEndingUse, phraseEndingUse } from '../analysis/landing.js';
+import { type ScaleFit, scaleFit, scaleFits } from '../analysis/scale-fit.js';
+import { type ShareTable, shareElsewhere } from '../analysis/shares.js';
+import { type Html, html } from './html.js';
+import type { Scene, ShownPlayer } from './scene.js';
+import { percent } from './share-words.js';
+
+/** A bend that is held up while other strings sound: one tone, and the stretches in which it sounds with others. */
+export interface HeldBend {
+  /** The bent tone, as a row of the tone table. */
+  readonly row: number;
+  readonly under: readonly ImpliedChord[];
+  /** Functions of the chords that it is held over. */
+  readonly functions: readonly string[];
+}
+
+/** What is known of one player. */
+export interface PlayerFacts {
+  readonly shown: ShownPlayer;
+  readonly use: IntervalUse;
+  /** The same with pushed tones under the chord they push into. */
+  readonly pushed: IntervalUse;
+  readonly landings: LandingUse;
+  readonly endings: PhraseEndingUse;
+  readonly entries: EntryUse;
+  readonly attacks: Attacks;
+  readonly scale: ScaleFit;
+  /** The scale of each solo, without its tonic: `minor pentatonic + 6`. */
+  readonly soloScales: readonly { readonly solo: string; readonly fit: ScaleFit; readonly said: string }[];
+  readonly added: readonly AddedNote[];
+  readonly together: readonly ImpliedChord[];
+  readonly heldBends: readonly HeldBend[];
+}
+
+/** What is known of all players together, to hold one against the others. */
+export interface SharedFacts {
+  readonly roles: ShareTable;
+  readonly entries: ShareTable;
+  readonly starts: ShareTable;
+}
+
+/** Asks everything about a player. */
+export function factsOf({ table }: Scene, shown: ShownPlayer): PlayerFacts {
+  const { where } = shown;
+  const scale = scaleFit(table, { where });
+  const together = impliedChords(table, { where });
+  return {
+    shown,
+    use: intervalUse(table, { where }),
+    pushed: intervalUse(table, { where, anticipation: true }),
+    landings: landingUse(table, { where }),
+    endings: phraseEndingUse(table, { where }),
+    entries: entryUse(table, { where }),
+    attacks: attacks(table, { where }),
+    scale,
+    soloScales: scaleFits(table, ['solo'], { where }).map(({ group, fit }) => ({
+      solo: group[0] as string,
+      fit,
+      said: withoutTonic(fit),
+    })),
+    added: addedNotes(table, scale),
+    together,
+    heldBends: heldBendsOf(together),
+  };
+}
+
+/** Asks of all players what one is held against. */
+export function sharedFactsOf({ table, where }: Scene): SharedFacts {
+  return {
+    roles: landingUse(table, { where }).roles,
+    entries: entryUse(table, { where }).counts,
+    starts: attacks(table, { where }).starts,
+  };
+}
+
+/** A fit in one key names its tonic first. */
+const withoutTonic = ({ said, best, keys }: ScaleFit): string =>
+  best && keys.length === 1 ? said.slice(said.indexOf(best.scale)) : said;
+
+function heldBendsOf(together: readonly ImpliedChord[]): readonly HeldBend[] {
+  const under = new Map<number, ImpliedChord[]>();
+  for (const stretch of together)
+    for (const row of stretch.heldBends) under.set(row, [...(under.get(row) ?? []), stretch]);
+  return [...under]
+    .sort(([a], [b]) => a - b)
+    .map(([row, stretches]) => ({ row, under: stretches, functions: [...new Set(stretches.map((s) => s.function))] }));
+}
+
+/** What the other players do: `; the others 12 % of 277`; nothing where there are none. */
+export function others(table: ShareTable, player: ShownPlayer, value: string): Html {
+  const elsewhere = shareElsewhere(table, [player.player], value);
+  return elsewhere ? html`; the other players ${percent(elsewhere.share.share)} of ${elsewhere.of}` : html``;
+}
