@@ -158,8 +158,8 @@ export interface Reading {
  * Reads segments in a viewpoint. A segment of n events gives n - reach symbols, none if it is too short.
  * @example
  * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
- * const read = readLines(table, linesOf(table), viewpoint('contour'))
- * [...read.symbols.subarray(read.starts[0], read.starts[1])].map((s) => read.alphabet[s]) // => ['up', 'level', 'up', 'up']
+ * const read = readLines(table, linesOf(table), viewpoint('contour'));
+ * Array.from(read.symbols.subarray(read.starts[0], read.starts[1]), (s) => read.alphabet[s]) // => ['up', 'level', 'up', 'up']
  */
 export function readLines(table: ToneTable, segments: readonly LineSegment[], view: Viewpoint): Reading {
   const starts: Int32Array = new Int32Array(segments.length + 1);

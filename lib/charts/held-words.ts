@@ -8,7 +8,7 @@ const LEAST = 3;
  * An SVG of a chart in which every line of text is drawn exactly as wide as it was laid out. On a machine that has none of the fonts that charts
  * ask for, a wider one would run out of the picture; it is drawn narrower instead.
  * @example
- * heldToWidth('<text font-size="10px">over IV &lt; V</text>') // => '<text font-size="10px" textLength="55.6" lengthAdjust="spacingAndGlyphs">over IV &lt; V</text>'
+ * heldToWidth('<text font-size="10px">over IV &lt; V</text>') // => '<text font-size="10px" textLength="49.8" lengthAdjust="spacingAndGlyphs">over IV &lt; V</text>'
  */
 export const heldToWidth = (svg: string): string =>
   svg.replace(/<text([^>]*)>(.*?)<\/text>/gs, (all, attributes: string, inside: string) => {

@@ -16,9 +16,10 @@ export interface PngOptions {
  * Nothing is loaded from outside: a spec must carry its data.
  * @throws Error if Vega-Lite or Vega warns of anything in the spec; the message holds the warning
  * @example
- * const spec = chart({ title: 'Nothing yet', question: 'What is there?', notes: [], width: 100, height: 20, left: 0, above: 0, below: 0, datasets: {}, layers: [{ data: { values: [{}] }, mark: 'point' }] })
+ * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
+ * const spec = intervalHeatmap(intervalUse(table))
  * const svg = await chartToSvg(spec)
- * svg.includes('Nothing yet') // => true
+ * svg.includes('n = 11 tones') // => true
  */
 export async function chartToSvg(spec: ChartSpec): Promise<string> {
   const [vega, vegaLite] = await Promise.all([import('vega'), import('vega-lite')]);
@@ -53,7 +54,8 @@ export async function chartToSvg(spec: ChartSpec): Promise<string> {
  * A chart (or its SVG) as a PNG file. The font is Arimo, which comes with the library; other fonts of the machine are looked at only for characters that it lacks.
  * @throws Error as {@link chartToSvg} does; if the scale is out of range, the SVG cannot be read, or no font has one of its characters (named, with what would help)
  * @example
- * const spec = chart({ title: 'Nothing yet', question: 'What is there?', notes: [], width: 100, height: 20, left: 0, above: 0, below: 0, datasets: {}, layers: [{ data: { values: [{}] }, mark: 'point' }] })
+ * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
+ * const spec = intervalHeatmap(intervalUse(table))
  * const png = await chartToPng(spec, { scale: 1 })
  * String.fromCharCode(...png.subarray(1, 4)) // => 'PNG'
  */

@@ -130,7 +130,7 @@ export interface Hearing {
  * Hears a pitch against a chord (or none) and a key. A quarter-tone is heard as the semitone below it, with `plus` set.
  * `rising` says whether the line goes up from it: it decides between #4 and b5 outside key and chord.
  * @example
- * const heard = hear(cents(6350), parseChord('C7'), parseKey('C mixolydian'), false)
+ * const heard = hear(cents(6350), parseChord('C7'), parseKey('C mixolydian'), false);
  * [heard.name, degreeName(heard.overChord), heard.role, heard.blueOverChord] // => ['Eb', 'b3+', 'tension', true]
  */
 export function hear(pitch: Cents, chord: Chord | undefined, key: Key, rising: boolean): Hearing {

@@ -87,7 +87,7 @@ interface Scene {
  * Graces and other ornaments are rows too, flagged, so that they can be listed; counts leave them out.
  * Throws a RangeError for more than 65,535 solos.
  * @example
- * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
+ * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }]);
  * [table.rows, bytesPerTone(table)] // => [12, 46]
  */
 export function toneTable(solos: readonly NamedSolo[]): ToneTable {
