@@ -49,6 +49,8 @@ export { handPosition, type NeckUse, neckUse } from './analysis/neck-use.js';
 export type { ScaleChoice } from './analysis/scale-choice.js';
 export { type ScaleFit, type ScaleFitGroup, type ScaleFitOptions, scaleFit, scaleFits } from './analysis/scale-fit.js';
 export type { Share, ShareRow, ShareTable } from './analysis/shares.js';
+export { type LineEvent, type LineSegment, linesOf } from './analysis/line.js';
+export { compose, type Reading as ViewpointReading, readLines, VIEWPOINTS, type Viewpoint, viewpoint } from './analysis/viewpoint.js';
 export { type PhraseSentence, phraseSentences } from './analysis/phrase-sentence.js';
 export { type TimeUse, timeUse } from './analysis/time-use.js';
 export { type Estimate, wilson } from './math/counting.js';
