@@ -3,7 +3,7 @@ import { type ChordSpan, chordSpans, functionIn } from '../solo/harmony.js';
 import { gridOf, type Solo } from '../solo/solo.js';
 import type { ToneTable } from '../solo/tone-table.js';
 import { keyText } from '../theory/scale.js';
-import { type Grouping, passesFilter, type ToneFilter } from './grouping.js';
+import { type Grouping, inFull, passesFilter, type ToneFilter } from './grouping.js';
 
 /** A stretch of one chord in one key under one solo, in bars. */
 export interface ChordStretch {
@@ -55,11 +55,12 @@ export function exposureBy(
   where: ToneFilter = {},
 ): ReadonlyMap<string, number> {
   const sums = new Map<string, number>();
+  const filter = inFull(table, where);
   table.solos.forEach(({ id, solo }, s) => {
     const player = table.players[table.playerOfSolo[s] as number] as string;
-    if (!passesFilter(where, { player, solo: id })) return;
+    if (!passesFilter(filter, { player, solo: id })) return;
     for (const stretch of stretchesOf(solo)) {
-      if (!passesFilter(where, { ...stretch })) continue;
+      if (!passesFilter(filter, { ...stretch })) continue;
       const key = exposureKey(groupings, (g) => {
         if (g === 'player') return player;
         if (g === 'solo') return id;

@@ -139,13 +139,17 @@ function entries(filter: ToneFilter): [Grouping, readonly string[]][] {
   return found;
 }
 
-/** Players, solos and keys by any case; all else exactly, since ii and II differ. */
+/** Players, solos and keys by any case, a player also by one of the names; all else exactly, since ii and II differ. */
 function same(label: string, value: string, grouping: Grouping): boolean {
   if (label === value || label.replace('°', 'o') === value) return true;
   return (
     (grouping === 'player' || grouping === 'solo' || grouping === 'key') && label.toLowerCase() === value.toLowerCase()
   );
 }
+
+/** A filter with its players written out in full, as the table has them. */
+export const inFull = (table: ToneTable, filter: ToneFilter): ToneFilter =>
+  filter.player === undefined ? filter : { ...filter, player: playersMeant(table.players, [filter.player].flat()) };
 
 /** True if values of some groupings are all let through; groupings that are not given are not asked about. */
 export function passesFilter(
@@ -197,8 +201,9 @@ function passing(
   anticipation = false,
 ): { column: GroupColumn; takes: boolean[] } {
   const column = groupColumn(table, grouping, anticipation);
+  const meant = grouping === 'player' ? playersMeant(table.players, values) : values; // a full name before a part of one
   return {
     column,
-    takes: column.labels.map((label) => label !== undefined && values.some((v) => same(label, v, grouping))),
+    takes: column.labels.map((label) => label !== undefined && meant.some((v) => same(label, v, grouping))),
   };
 }

@@ -1,6 +1,6 @@
 // study: from files to tables, charts and a summary that a player would read.
 import { basename, join } from 'node:path';
-import { filterFaults, type Grouping, playersMeant, type ToneFilter } from '../analysis/grouping.js';
+import { filterFaults, type Grouping, inFull, type ToneFilter } from '../analysis/grouping.js';
 import { type IntervalUse, intervalUse } from '../analysis/interval-use.js';
 import { timeUse } from '../analysis/time-use.js';
 import { intervalHeatmap } from '../charts/interval-heatmap.js';
@@ -39,9 +39,7 @@ export async function study(paths: readonly string[], asked: StudyOptions, termi
     return 1;
   }
   const table = toneTable(corpus.solos);
-  const { player } = asked.where;
-  const named = player === undefined ? {} : { player: playersMeant(table.players, [player].flat()) };
-  const options: StudyOptions = { ...asked, where: { ...asked.where, ...named } };
+  const options: StudyOptions = { ...asked, where: inFull(table, asked.where) };
   const unknown = filterFaults(table, options.where);
   for (const f of unknown) {
     const near = f.suggestion === undefined ? '' : `; did you mean ${f.suggestion}?`;

@@ -154,8 +154,8 @@ describe('time split at the changes', () => {
 });
 
 describe('filters', () => {
-  it('take a player in any case, a chord by symbol or by function', () => {
-    expect(filterFaults(table, { player: 'marla quillfeather', chord: ['IV'] })).toEqual([]);
+  it('take a player by any of the names, a chord by symbol or by function', () => {
+    expect(filterFaults(table, { player: 'marla', chord: ['IV'] })).toEqual([]);
     const byFunction = intervalUse(table, { where: { chord: 'IV' }, intervals: false });
     expect(byFunction.groups.map((g) => g.group[0])).toEqual(['IV']);
   });
