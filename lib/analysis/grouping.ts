@@ -142,9 +142,8 @@ function entries(filter: ToneFilter): [Grouping, readonly string[]][] {
 /** Players, solos and keys by any case, a player also by one of the names; all else exactly, since ii and II differ. */
 function same(label: string, value: string, grouping: Grouping): boolean {
   if (label === value || label.replace('°', 'o') === value) return true;
-  return (
-    (grouping === 'player' || grouping === 'solo' || grouping === 'key') && label.toLowerCase() === value.toLowerCase()
-  );
+  if (grouping === 'player') return playersMeant([label], [value]).includes(label);
+  return (grouping === 'solo' || grouping === 'key') && label.toLowerCase() === value.toLowerCase();
 }
 
 /** A filter with its players written out in full, as the table has them. */
