@@ -2,6 +2,7 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { expect, it } from 'vitest';
 import { intervalUse } from '../lib/analysis/interval-use.js';
+import { heldToWidth } from '../lib/charts/held-words.js';
 import { intervalHeatmap } from '../lib/charts/interval-heatmap.js';
 import { chartToSvg } from '../lib/charts/render.js';
 import { readCorpus } from '../lib/intake/read-corpus.js';
@@ -12,7 +13,7 @@ const path = 'data/pictures/interval-use.svg';
 it('the picture of interval use in README is fresh', async () => {
   const player = 'Marla Quillfeather';
   const use = intervalUse(toneTable(readCorpus(['data/solos']).solos), { where: { player } });
-  const svg = `${await chartToSvg(intervalHeatmap(use, { who: player }))}\n`;
+  const svg = `${heldToWidth(await chartToSvg(intervalHeatmap(use, { who: player })))}\n`;
   if (process.env.UPDATE_GOLDEN) {
     mkdirSync('data/pictures', { recursive: true });
     writeFileSync(path, svg);

@@ -56,7 +56,7 @@ export function phraseSentences(table: ToneTable): readonly PhraseSentence[] {
     const notes = fit?.best ? scaleWords(table, fit, own) : onlyNotes(table, own);
     const bends = bendWords(table, own);
     const together = impliedWords(implied.get(k) ?? []);
-    const changes = changeWords(table, entry, landings.get(k) ?? []);
+    const changes = changeWords(table, entry, endings.get(k) as PhraseEnding, landings.get(k) ?? []);
     const parts = {
       entry: `${entryWords(table, entry)}; ${notes}.`,
       ...(bends !== undefined && { bends }),
@@ -153,9 +153,15 @@ function scaleWords(table: ToneTable, fit: ScaleFit, rows: readonly number[]): s
 /** The degrees over the key, where they are too few for a scale. */
 function onlyNotes(table: ToneTable, rows: readonly number[]): string {
   const { degreeOverKey, flags } = table.columns;
-  const degrees = new Set<number>();
-  for (const row of rows) if (!((flags[row] as number) & FLAG.ornament)) degrees.add(degreeOverKey[row] as number);
-  const names = [...degrees].sort((a, b) => a - b).map((d) => DEGREE_NAMES[d] as string);
+  const curled = new Map<number, boolean>(); // by degree: true while all its tones are curled
+  for (const row of rows) {
+    if ((flags[row] as number) & FLAG.ornament) continue;
+    const d = degreeOverKey[row] as number;
+    curled.set(d, (curled.get(d) ?? true) && ((flags[row] as number) & FLAG.plus) !== 0);
+  }
+  const names = [...curled]
+    .sort((a, b) => a[0] - b[0])
+    .map(([d, plus]) => (plus ? `a curled ${DEGREE_NAMES[d]}` : (DEGREE_NAMES[d] as string)));
   return `plays only ${listed(names)} of the key`;
 }
 
@@ -203,13 +209,19 @@ function timesIn(table: ToneTable, rows: readonly number[]): string {
 }
 
 function impliedWords(all: readonly ImpliedChord[]): string | undefined {
-  const strange = all.filter((i) => i.verdict === 'against' || i.verdict === 'none');
-  const agreeing = all.filter((i) => i.verdict === 'agrees').length;
   if (all.length === 0) return undefined;
-  const within = `${agreeing} within the chord of the moment`;
-  const open = all.length - agreeing - strange.length;
+  const kinds = all.map((one, i) => kindOf(one, all[i + 1]));
+  const strange = all.filter((_, i) => kinds[i] === 'against');
+  const [agreeing, passing, open] = (['agrees', 'passing', 'open'] as const).map(
+    (kind) => kinds.filter((k) => k === kind).length,
+  ) as [number, number, number];
+  const within = 'within the chord of the moment';
+  if (all.length === 1 && agreeing === 1) return `Once strings sound together, ${within}.`;
   const counted = [
-    ...(agreeing > 0 ? [agreeing === all.length && agreeing > 1 ? `all ${within}` : within] : []),
+    ...(agreeing > 0
+      ? [agreeing === all.length ? `${agreeing === 2 ? 'both' : `all ${agreeing}`} ${within}` : `${agreeing} ${within}`]
+      : []),
+    ...(passing > 0 ? [`${passing} in passing`] : []),
     ...(strange.length > 0 ? [`${strange.length} against it`] : []),
     ...(open > 0 ? [`${open} open`] : []),
   ];
@@ -218,8 +230,25 @@ function impliedWords(all: readonly ImpliedChord[]): string | undefined {
   return sentences.join(' ');
 }
 
-function changeWords(table: ToneTable, entry: Entry, landings: readonly Landing[]): string | undefined {
-  const inside = landings.filter((l) => l.row !== undefined && l.row !== entry.row && l.how !== 'none');
+/** Strings that disagree with the chord for a quarter at most, and move right on to some that agree, only pass. */
+function kindOf(one: ImpliedChord, next: ImpliedChord | undefined): 'agrees' | 'passing' | 'against' | 'open' {
+  if (one.verdict === 'agrees' || one.verdict === 'open') return one.verdict;
+  const movesOn = next !== undefined && next.at === one.at + one.ticks && next.verdict !== 'open';
+  return one.ticks <= QUARTER && movesOn && one.heldBends.length === 0 ? 'passing' : 'against';
+}
+
+function changeWords(
+  table: ToneTable,
+  entry: Entry,
+  ending: PhraseEnding,
+  landings: readonly Landing[],
+): string | undefined {
+  const { chord, pushedChord } = table.columns;
+  // A last tone that is pushed into its chord is told of in the ending.
+  const told = chord[ending.row] === pushedChord[ending.row] ? -1 : ending.row;
+  const inside = landings.filter(
+    (l) => l.row !== undefined && l.row !== entry.row && l.row !== told && l.how !== 'none',
+  );
   if (inside.length === 0) return undefined;
   const words = inside.map((l) => {
     const pushed = l.how === 'held' && l.at - (table.columns.onset[l.row as number] as number) <= PUSH;
@@ -235,7 +264,7 @@ function changeWords(table: ToneTable, entry: Entry, landings: readonly Landing[
 
 function roleInWords(role: string | undefined, degree: string | undefined): string {
   if (role === 'root' || role === 'third' || role === 'fifth' || role === 'seventh') return role;
-  return degree ?? 'tone';
+  return degree === undefined ? 'tone' : degree.endsWith('+') ? `curled ${degree.slice(0, -1)}` : degree;
 }
 
 function endingWords(table: ToneTable, ending: PhraseEnding): string {

@@ -1,10 +1,18 @@
 // study: from files to tables, charts and a summary that a player would read.
 import { basename, join } from 'node:path';
+import { attacks } from '../analysis/attacks.js';
+import { entryUse } from '../analysis/entry.js';
 import { filterFaults, type Grouping, inFull, type ToneFilter } from '../analysis/grouping.js';
 import { type IntervalUse, intervalUse } from '../analysis/interval-use.js';
+import { landingUse } from '../analysis/landing.js';
 import { timeUse } from '../analysis/time-use.js';
+import { attackBars } from '../charts/attack-bars.js';
+import { entryBeats } from '../charts/entry-beats.js';
+import { heldToWidth } from '../charts/held-words.js';
 import { intervalHeatmap } from '../charts/interval-heatmap.js';
+import { landingBars } from '../charts/landing-bars.js';
 import { chartToSvg } from '../charts/render.js';
+import type { ChartSpec } from '../charts/spec.js';
 import { type Cell, columnsOf, csvOf, jsonOf, type PlainTable, toneColumns } from '../exchange/table-export.js';
 import { hasFaults } from '../foundation/diagnostic.js';
 import { writeBeside } from '../foundation/write-beside.js';
@@ -97,16 +105,24 @@ async function writeCharts(
   const players = table.players.filter(
     (player) => intervalUse(table, { where: { ...where, player }, intervals: false }).tones > 0,
   );
-  const charts: [string, ToneFilter, string][] = players.map((player) => [
-    `interval-use-${slug(player)}`,
-    { ...where, player },
-    player,
-  ]);
-  if (players.length > 1) charts.unshift(['interval-use-all', where, `${players.length} players`]);
-  for (const [name, filter, who] of charts) {
-    const spec = intervalHeatmap(intervalUse(table, { where: filter }), { who });
+  const charts: [string, ChartSpec][] = players.flatMap((player): [string, ChartSpec][] => {
+    const filter = { ...where, player };
+    const name = slug(player);
+    return [
+      [`interval-use-${name}`, intervalHeatmap(intervalUse(table, { where: filter }), { who: player })],
+      [`landings-${name}`, landingBars(landingUse(table, { where: filter }))],
+      [`entries-${name}`, entryBeats(entryUse(table, { where: filter }))],
+      [`attacks-${name}`, attackBars(attacks(table, { where: filter }))],
+    ];
+  });
+  if (players.length > 1)
+    charts.unshift([
+      'interval-use-all',
+      intervalHeatmap(intervalUse(table, { where }), { who: `${players.length} players` }),
+    ]);
+  for (const [name, spec] of charts) {
     write(`charts/${name}.vl.json`, `${JSON.stringify(spec, null, 1)}\n`);
-    write(`charts/${name}.svg`, await chartToSvg(spec));
+    write(`charts/${name}.svg`, heldToWidth(await chartToSvg(spec)));
   }
 }
 
