@@ -218,7 +218,21 @@ export const HOUSE: readonly Floor[] = [
           'root-support.ts',
         ],
       },
-      { name: 'math', files: ['hash-slots.ts', 'tally.ts', 'counting.ts', 'resampling.ts', 'lexicographic.ts'] },
+      {
+        name: 'math',
+        files: [
+          'lexicographic.ts',
+          'hash-slots.ts',
+          'tally.ts',
+          'counting.ts',
+          'resampling.ts',
+          'phrases.ts',
+          'suffix-array.ts',
+          'repeats.ts',
+          'sequence-null.ts',
+          'contrast.ts',
+        ],
+      },
     ],
   },
   {

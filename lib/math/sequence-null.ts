@@ -1,0 +1,131 @@
+// What repeats would turn up by chance: corpora of the same size made from the same symbols, and how many of what was found would be found there too.
+// No music in here.
+import { type Random, shuffle } from '../foundation/random.js';
+import type { Phrases } from './phrases.js';
+
+/** Which symbol follows which, in the phrases of one group: first-order chains, with the first symbols of phrases apart. */
+export interface Chain {
+  /** By symbol (0: before the first of a phrase), its followers and how often each came, summed up. */
+  readonly followers: ReadonlyMap<number, { readonly symbols: Int32Array; readonly sums: Int32Array }>;
+}
+
+/**
+ * The first-order chain of the phrases for which `takes` is true.
+ * @example
+ * const chain = chainOf(phrasesOf([[5, 7, 5], [5, 7]]), () => true)
+ * likelihood(chain, 5, 7) // => 1
+ */
+export function chainOf({ symbols, starts }: Phrases, takes: (phrase: number) => boolean): Chain {
+  const counts = new Map<number, Map<number, number>>();
+  for (let f = 0; f + 1 < starts.length; f++) {
+    if (!takes(f)) continue;
+    let before = 0;
+    for (let i = starts[f]!; i < starts[f + 1]! - 1; i++) {
+      const symbol = symbols[i]!;
+      const known = counts.get(before) ?? new Map<number, number>();
+      known.set(symbol, (known.get(symbol) ?? 0) + 1);
+      counts.set(before, known);
+      before = symbol;
+    }
+  }
+  const followers = new Map<number, { symbols: Int32Array; sums: Int32Array }>();
+  for (const [before, after] of counts) {
+    const sums: Int32Array = new Int32Array(after.size);
+    let sum = 0;
+    [...after.values()].forEach((n, i) => {
+      sum += n;
+      sums[i] = sum;
+    });
+    followers.set(before, { symbols: Int32Array.from(after.keys()), sums });
+  }
+  return { followers };
+}
+
+/** How often a symbol came behind another, as a share; 0 where it never did. `before` 0 asks for the first of a phrase. */
+export function likelihood(chain: Chain, before: number, symbol: number): number {
+  const after = chain.followers.get(before);
+  const k = after?.symbols.indexOf(symbol) ?? -1;
+  if (!after || k < 0) return 0;
+  return (after.sums[k]! - (k === 0 ? 0 : after.sums[k - 1]!)) / after.sums[after.sums.length - 1]!;
+}
+
+/**
+ * Phrases of the same lengths drawn from the chain of each group: what follows a symbol is drawn as it followed it in the group's own phrases; a
+ * symbol that only ever stood last is followed as at the start of a phrase.
+ * @param groups for each phrase its group, from 0 up
+ */
+export function drawFromChains(
+  { starts }: Phrases,
+  groups: ArrayLike<number>,
+  chains: readonly Chain[],
+  random: Random,
+): Phrases {
+  const drawn: Int32Array = new Int32Array(starts[starts.length - 1]!);
+  for (let f = 0; f + 1 < starts.length; f++) {
+    const { followers } = chains[groups[f]!] as Chain;
+    let before = 0;
+    for (let i = starts[f]!; i < starts[f + 1]! - 1; i++) {
+      const after = followers.get(before) ?? followers.get(0);
+      if (!after) break;
+      before = pick(after.symbols, after.sums, random);
+      drawn[i] = before;
+    }
+  }
+  return { symbols: drawn, starts };
+}
+
+function pick(symbols: Int32Array, sums: Int32Array, random: Random): number {
+  const at = random.int(sums[sums.length - 1]!);
+  let low = 0;
+  let high = sums.length - 1;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (sums[middle]! > at) high = middle;
+    else low = middle + 1;
+  }
+  return symbols[low]!;
+}
+
+/** The same phrases, the symbols of each in random order. */
+export function shuffleWithin({ symbols, starts }: Phrases, random: Random): Phrases {
+  const shuffled = symbols.slice();
+  for (let f = 0; f + 1 < starts.length; f++) {
+    const part = shuffle([...symbols.subarray(starts[f]!, starts[f + 1]! - 1)], random);
+    shuffled.set(part, starts[f]!);
+  }
+  return { symbols: shuffled, starts };
+}
+
+/**
+ * The false discovery rate at each score: the mean number, over null corpora, of things found there that score as well, over the number observed that
+ * do; never falling with a lower score, at most 1. Scores come in any order; the answer stands in theirs.
+ * @param nulls for each null corpus the scores of all that was found in it
+ * @example
+ * falseDiscoveryRates([9, 5, 1], [[1, 1], [5, 1]]) // => [0, 0.25, 1]
+ */
+export function falseDiscoveryRates(
+  observed: readonly number[],
+  nulls: readonly (readonly number[])[],
+): readonly number[] {
+  const rising = [...observed].sort((a, b) => a - b);
+  const chance = nulls.flat().sort((a, b) => a - b);
+  const atLeast = (sorted: readonly number[], score: number): number => {
+    let low = 0;
+    let high = sorted.length;
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (sorted[middle]! < score) low = middle + 1;
+      else high = middle;
+    }
+    return sorted.length - low;
+  };
+  const rates = new Map<number, number>();
+  let worst = 0;
+  // From the best score down: a lower score cannot have a lower rate than a better one.
+  for (const score of [...new Set(rising)].sort((a, b) => b - a)) {
+    const mean = nulls.length === 0 ? 0 : atLeast(chance, score) / nulls.length;
+    worst = Math.max(worst, Math.min(1, mean / atLeast(rising, score)));
+    rates.set(score, worst);
+  }
+  return observed.map((score) => rates.get(score) as number);
+}
