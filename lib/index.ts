@@ -51,6 +51,8 @@ export { type ScaleFit, type ScaleFitGroup, type ScaleFitOptions, scaleFit, scal
 export type { Share, ShareRow, ShareTable } from './analysis/shares.js';
 export { type LineEvent, type LineSegment, linesOf } from './analysis/line.js';
 export { compose, type Reading as ViewpointReading, readLines, VIEWPOINTS, type Viewpoint, viewpoint } from './analysis/viewpoint.js';
+export { findMotifs, type Motif, type MotifOptions, type MotifReport } from './analysis/motif.js';
+export { motifInWords } from './analysis/motif-words.js';
 export { type PhraseSentence, phraseSentences } from './analysis/phrase-sentence.js';
 export { type TimeUse, timeUse } from './analysis/time-use.js';
 export { type Estimate, wilson } from './math/counting.js';

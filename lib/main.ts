@@ -12,7 +12,8 @@ const HELP = `phrasewright: guitar solos as data
   phrasewright check PATH...                 say every fault of solos, at its place
   phrasewright tab FILE [--phrase ID]        plain-text tab, with the count and the degrees below
   phrasewright sound FILE --out FILE.wav     play a solo or a phrase into a WAV file
-  phrasewright study PATH... --out DIR       count intervals per chord: tables, charts, a summary
+  phrasewright study PATH... --out DIR       count intervals per chord: a report, tables, charts, a summary
+  phrasewright motifs PATH...                what keeps coming back, where, and how much of it is chance
 
 PATH is a file ending in .solo or .json, or a folder of them.
 
@@ -29,11 +30,17 @@ study
   --key KEY        only this key, such as "A minor"
   --chord CHORD    only over this chord: a symbol (F7) or a function in the key (IV)
   --solo NAME      only this solo (its file's name without the ending)
+motifs             --player and --solo as in study
+  --as VIEWPOINT   how lines are read: steps (the default), shape, pitch, contour, degree, rhythm,
+                   durations, gesture; joined with + where both are meant (steps+durations)
+  --tones N        fewest tones (default 5)
+  --most N         how many to show (default 10)
+  --json           as JSON
 
 Exit code: 0 all well, 1 faults in what was read, 2 the command was not understood.
 `;
 
-const COMMANDS = ['check', 'tab', 'sound', 'study'] as const;
+const COMMANDS = ['check', 'tab', 'sound', 'study', 'motifs'] as const;
 
 const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsConfig['options']>>> = {
   check: {},
@@ -45,6 +52,14 @@ const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsC
     key: { type: 'string', multiple: true },
     chord: { type: 'string', multiple: true },
     solo: { type: 'string', multiple: true },
+  },
+  motifs: {
+    player: { type: 'string', multiple: true },
+    solo: { type: 'string', multiple: true },
+    as: { type: 'string' },
+    tones: { type: 'string' },
+    most: { type: 'string' },
+    json: { type: 'boolean' },
   },
 };
 
@@ -110,6 +125,25 @@ async function run(args: readonly string[], terminal: Terminal): Promise<ExitCod
     ...(chord && { chord }),
     ...(solo && { solo }),
   };
+  if (command === 'motifs') {
+    const { as = 'steps', tones = '5', most = '10' } = values as Record<string, string | undefined>;
+    const { VIEWPOINTS } = await import('./analysis/viewpoint.js');
+    const known = VIEWPOINTS.map((v) => v.name);
+    const unknown = as.split('+').find((name) => !known.includes(name));
+    if (unknown !== undefined)
+      throw new Misuse(`--as ${as}: "${unknown}" is no viewpoint; there are: ${known.join(', ')}`);
+    for (const [option, value, least] of [
+      ['tones', tones, 4],
+      ['most', most, 1],
+    ] as const)
+      if (!/^\d{1,3}$/.test(value) || Number(value) < least)
+        throw new Misuse(`--${option} ${value}: a whole number from ${least} to 999 expected`);
+    return (await import('./jobs/motifs.js')).motifs(
+      positionals,
+      { where, as, tones: Number(tones), most: Number(most), json: values.json === true },
+      terminal,
+    );
+  }
   return (await import('./jobs/study.js')).study(
     positionals,
     { out: (values.out as string | undefined) ?? 'out', where },

@@ -36,7 +36,12 @@ export const HOUSE: readonly Floor[] = [
     floor: 8,
     holds: 'one file for each command: reads, calls, writes, shows progress',
     notAbove: 'a command uses parts by their own names, so that the front door can also offer the command',
-    rooms: [{ name: 'jobs', files: ['terminal.ts', 'check.ts', 'tab.ts', 'sound.ts', 'study-summary.ts', 'study.ts'] }],
+    rooms: [
+      {
+        name: 'jobs',
+        files: ['terminal.ts', 'check.ts', 'tab.ts', 'sound.ts', 'study-summary.ts', 'study.ts', 'motifs.ts'],
+      },
+    ],
   },
   {
     floor: 7,
@@ -141,6 +146,8 @@ export const HOUSE: readonly Floor[] = [
           'implied-chord.ts',
           'line.ts',
           'viewpoint.ts',
+          'motif.ts',
+          'motif-words.ts',
           'phrase-sentence.ts',
         ],
       },

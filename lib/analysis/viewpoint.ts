@@ -16,6 +16,11 @@ export interface Viewpoint {
   readonly reach: 0 | 1 | 2;
   /** The symbol of the event at an index of a segment, `index >= reach`. Equal texts are equal symbols. */
   readonly read: (table: ToneTable, events: readonly LineEvent[], index: number) => string;
+  /**
+   * True if a symbol only goes on as the one before it did, as in a run up a scale or in even notes: what anybody would play next, and so
+   * nothing that tells one motif from another. Absent where that cannot be said.
+   */
+  readonly goesOn?: (before: string, symbol: string) => boolean;
 }
 
 const at = (events: readonly LineEvent[], i: number): LineEvent => events[i] as LineEvent;
@@ -49,7 +54,12 @@ const steps: Viewpoint = {
   reach: 1,
   read: ({ columns: c }, events, i) =>
     String((c.pitch[at(events, i).row] as number) - (c.pitch[at(events, i - 1).row] as number)),
+  // On by step the same way: the scale says whether it is a half or a whole one.
+  goesOn: (before, symbol) =>
+    isScaleStep(before) && isScaleStep(symbol) && before.startsWith('-') === symbol.startsWith('-'),
 };
+
+const isScaleStep = (cents: string): boolean => Math.abs(Number(cents)) >= 50 && Math.abs(Number(cents)) <= 200;
 
 /** Up, down or level. */
 const contour: Viewpoint = {
@@ -60,6 +70,7 @@ const contour: Viewpoint = {
     const step = (c.pitch[at(events, i).row] as number) - (c.pitch[at(events, i - 1).row] as number);
     return step > 0 ? 'up' : step < 0 ? 'down' : 'level';
   },
+  goesOn: (before, symbol) => before === symbol,
 };
 
 /** Degree over the chord of the moment, a quarter-tone told apart; `-` without a chord. */
@@ -85,6 +96,7 @@ const rhythm: Viewpoint = {
     const shared = gcd(before, now);
     return `${now / shared}:${before / shared}`;
   },
+  goesOn: (_before, symbol) => symbol === '1:1',
 };
 
 /** The distance to this onset in ticks: the same note values. */
@@ -93,6 +105,7 @@ const durations: Viewpoint = {
   meaning: 'the same note values',
   reach: 1,
   read: (_table, events, i) => String(at(events, i).onset - at(events, i - 1).onset),
+  goesOn: (before, symbol) => before === symbol,
 };
 
 /** How the tone begins and how its pitch is reached. */
@@ -104,6 +117,7 @@ const gesture: Viewpoint = {
     const { row } = at(events, i);
     return `${TONE_STARTS[c.start[row] as number]} ${REACHED[c.reached[row] as number]}`;
   },
+  goesOn: (before, symbol) => before === symbol,
 };
 
 const gcd = (a: number, b: number): number => (b === 0 ? a || 1 : gcd(b, a % b));
@@ -122,6 +136,13 @@ export function compose(...parts: readonly Viewpoint[]): Viewpoint {
     meaning: parts.map((p) => p.meaning).join(', and '),
     reach: Math.max(0, ...parts.map((p) => p.reach)) as Viewpoint['reach'],
     read: (table, events, i) => parts.map((p) => p.read(table, events, i)).join('|'),
+    // It only goes on if every part does; a part that cannot say so tells something each time.
+    ...(parts.every((p) => p.goesOn !== undefined) && {
+      goesOn: (before: string, symbol: string) => {
+        const was = before.split('|');
+        return symbol.split('|').every((text, k) => (parts[k] as Viewpoint).goesOn?.(was[k] as string, text) === true);
+      },
+    }),
   };
 }
 

@@ -16,6 +16,8 @@ export interface TabOptions {
   readonly phrase?: string;
   /** Characters a line may take, 40 or more. A single bar may take more. Default 100. */
   readonly width?: number;
+  /** Only these bars, first and last. Default: all of the phrase. */
+  readonly bars?: readonly [number, number];
 }
 
 /** One moment of a bar: what stands in each row at it. */
@@ -46,7 +48,7 @@ const START_TEXT: Readonly<Record<NoteStart, string>> = {
  * tabText(parseSoloOrThrow(EXAMPLE_SOLO), { phrase: '2' }).split('\n')[3] // => 'e |-5-----------------------|-----------------|'
  */
 export function tabText(solo: Solo, options: TabOptions = {}): string {
-  const { width = 100 } = options;
+  const { width = 100, bars } = options;
   const phrases = options.phrase === undefined ? solo.phrases : solo.phrases.filter((p) => p.id === options.phrase);
   if (options.phrase !== undefined && phrases.length === 0)
     throw new RangeError(`there is no phrase ${options.phrase}; phrases: ${solo.phrases.map((p) => p.id).join(', ')}`);
@@ -62,6 +64,7 @@ export function tabText(solo: Solo, options: TabOptions = {}): string {
         spans,
         tones.filter((t) => solo.phrases[t.phrase] === phrase),
         width,
+        bars,
       ),
     )
     .join('\n');
@@ -74,10 +77,14 @@ function phraseTab(
   spans: readonly ChordSpan[],
   tones: readonly Tone[],
   width: number,
+  only?: readonly [number, number],
 ): string {
-  const first = grid.place(phrase.at).bar.number;
+  const first = Math.max(grid.place(phrase.at).bar.number, only?.[0] ?? 0);
   const lastTick = phrase.at + phrase.length - 1;
-  const last = grid.place(ticks(Math.max(phrase.at, lastTick))).bar.number;
+  const last = Math.min(
+    grid.place(ticks(Math.max(phrase.at, lastTick))).bar.number,
+    only?.[1] ?? Number.POSITIVE_INFINITY,
+  );
   const title = `phrase ${phrase.id}${phrase.name ? ` "${phrase.name}"` : ''}, bar ${first}${last > first ? ` to ${last}` : ''}`;
   const labels = stringLabels(solo);
   const bars: Laid[] = [];
@@ -95,9 +102,9 @@ function phraseTab(
     }
   }
   const out = [title];
-  for (const r of phrase.remarks) if (r.at === undefined) out.push(`  (${r.text})`);
+  for (const r of only ? [] : phrase.remarks) if (r.at === undefined) out.push(`  (${r.text})`);
   for (const system of systems) out.push(...systemLines(system, labels), '');
-  const said = phrase.remarks
+  const said = (only ? [] : phrase.remarks)
     .filter((r) => r.at !== undefined)
     .map((r) => {
       const { bar, offset } = grid.place(r.at as Ticks);

@@ -20,7 +20,7 @@ import { readCorpus } from '../intake/read-corpus.js';
 import { studyReport } from '../pages/study-report.js';
 import { placeOfTone, type ToneTable, toneName, toneTable } from '../solo/tone-table.js';
 import { studySummary } from './study-summary.js';
-import { count, type ExitCode, sayFaults, type Terminal } from './terminal.js';
+import { count, type ExitCode, sayFaults, sayUnknown, type Terminal } from './terminal.js';
 
 /** What to study. */
 export interface StudyOptions {
@@ -48,12 +48,7 @@ export async function study(paths: readonly string[], asked: StudyOptions, termi
   }
   const table = toneTable(corpus.solos);
   const options: StudyOptions = { ...asked, where: inFull(table, asked.where) };
-  const unknown = filterFaults(table, options.where);
-  for (const f of unknown) {
-    const near = f.suggestion === undefined ? '' : `; did you mean ${f.suggestion}?`;
-    terminal.err(`no ${f.grouping} "${f.value}" in these solos${near} There are: ${f.known.join(', ')}`);
-  }
-  if (unknown.length > 0) return 2;
+  if (sayUnknown(filterFaults(table, options.where), terminal)) return 2;
   const main = intervalUse(table, { by: ['player', 'function'], where: options.where });
   if (main.tones === 0) {
     terminal.err('no tone is left to count with these choices; nothing is written');

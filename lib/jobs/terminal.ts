@@ -1,4 +1,5 @@
 // What every command shares: where it writes, how it shows faults.
+import type { FilterFault } from '../analysis/grouping.js';
 import { type Diagnostic, diagnosticText, hasFaults } from '../foundation/diagnostic.js';
 import { lineText, sourceText } from '../foundation/source-text.js';
 import type { Corpus } from '../intake/read-corpus.js';
@@ -26,6 +27,15 @@ export function sayFaults(corpus: Corpus, terminal: Terminal, warnings: boolean)
     for (const text of fileReport(shown)) terminal.err(text);
   }
   return hasFaults(corpus.diagnostics);
+}
+
+/** Says the values of a filter that the solos do not have; true if there are any. */
+export function sayUnknown(faults: readonly FilterFault[], terminal: Terminal): boolean {
+  for (const f of faults) {
+    const near = f.suggestion === undefined ? '' : `; did you mean ${f.suggestion}?`;
+    terminal.err(`no ${f.grouping} "${f.value}" in these solos${near} There are: ${f.known.join(', ')}`);
+  }
+  return faults.length > 0;
 }
 
 /**

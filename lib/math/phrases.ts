@@ -15,8 +15,8 @@ const HIGHEST_SYMBOL = 2 ** 31 - 1;
  * Lays lists of symbols end to end.
  * @throws RangeError if a symbol is not a whole number from 1 to 2147483647 (with its list and place)
  * @example
- * const { symbols, starts } = phrasesOf([[5, 7, 5], [], [7, 5]])
- * [...symbols] // => [5, 7, 5, 0, 0, 7, 5, 0]
+ * const { symbols, starts } = phrasesOf([[5, 7, 5], [], [7, 5]]);
+ * [...symbols]; // => [5, 7, 5, 0, 0, 7, 5, 0]
  * [...starts] // => [0, 4, 5, 8]
  */
 export function phrasesOf(lists: readonly ArrayLike<number>[]): Phrases {

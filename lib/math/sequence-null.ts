@@ -12,7 +12,8 @@ export interface Chain {
 /**
  * The first-order chain of the phrases for which `takes` is true.
  * @example
- * const chain = chainOf(phrasesOf([[5, 7, 5], [5, 7]]), () => true)
+ * const phrases = { symbols: new Int32Array([5, 7, 5, 0, 5, 7, 0]), starts: new Int32Array([0, 4, 7]) }
+ * const chain = chainOf(phrases, () => true)
  * likelihood(chain, 5, 7) // => 1
  */
 export function chainOf({ symbols, starts }: Phrases, takes: (phrase: number) => boolean): Chain {
@@ -41,12 +42,23 @@ export function chainOf({ symbols, starts }: Phrases, takes: (phrase: number) =>
   return { followers };
 }
 
+/** How often a symbol came behind another, how often anything did, and how many different symbols; `before` 0 asks for the first of a phrase. */
+export function followed(
+  chain: Chain,
+  before: number,
+  symbol: number,
+): { readonly times: number; readonly of: number; readonly kinds: number } {
+  const after = chain.followers.get(before);
+  if (!after) return { times: 0, of: 0, kinds: 0 };
+  const k = after.symbols.indexOf(symbol);
+  const times = k < 0 ? 0 : after.sums[k]! - (k === 0 ? 0 : after.sums[k - 1]!);
+  return { times, of: after.sums[after.sums.length - 1]!, kinds: after.symbols.length };
+}
+
 /** How often a symbol came behind another, as a share; 0 where it never did. `before` 0 asks for the first of a phrase. */
 export function likelihood(chain: Chain, before: number, symbol: number): number {
-  const after = chain.followers.get(before);
-  const k = after?.symbols.indexOf(symbol) ?? -1;
-  if (!after || k < 0) return 0;
-  return (after.sums[k]! - (k === 0 ? 0 : after.sums[k - 1]!)) / after.sums[after.sums.length - 1]!;
+  const { times, of } = followed(chain, before, symbol);
+  return of === 0 ? 0 : times / of;
 }
 
 /**
@@ -101,7 +113,7 @@ export function shuffleWithin({ symbols, starts }: Phrases, random: Random): Phr
  * do; never falling with a lower score, at most 1. Scores come in any order; the answer stands in theirs.
  * @param nulls for each null corpus the scores of all that was found in it
  * @example
- * falseDiscoveryRates([9, 5, 1], [[1, 1], [5, 1]]) // => [0, 0.25, 1]
+ * falseDiscoveryRates([9, 5, 1], [[1, 1], [5, 1]]) // => [0, 0.25, 0.6666666666666666]
  */
 export function falseDiscoveryRates(
   observed: readonly number[],

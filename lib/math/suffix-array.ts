@@ -15,7 +15,7 @@ export interface DenseText {
  * @param text whole numbers from 0 up, however large; they are compared as numbers
  * @throws RangeError if a symbol is below 0 (with its place)
  * @example
- * const banana = Int32Array.from('banana', (letter) => letter.charCodeAt(0))
+ * const banana = Int32Array.from('banana', (letter) => letter.charCodeAt(0));
  * [...suffixArray(banana)] // => [5, 3, 1, 0, 4, 2]
  */
 export function suffixArray(text: Int32Array): Int32Array {
@@ -34,7 +34,7 @@ export function sortedSuffixes({ symbols, size }: DenseText): Int32Array {
  * common; 0 for the first.
  * @param suffixes the suffix array of the text
  * @example
- * const banana = Int32Array.from('banana', (letter) => letter.charCodeAt(0))
+ * const banana = Int32Array.from('banana', (letter) => letter.charCodeAt(0));
  * [...commonPrefixes(banana, suffixArray(banana))] // => [0, 1, 3, 0, 0, 2]
  */
 export function commonPrefixes(text: Uint8Array | Int32Array, suffixes: Int32Array): Int32Array {

@@ -94,6 +94,19 @@ describe('phrasewright', () => {
     expect(csv).toContain('Ada Fenwick,I,5,7,2');
   });
 
+  it('finds motifs, as text and as JSON', async () => {
+    const body = 'phrase 1\nat 1 1\n  e 8@2 10@2 5@1 8@1 5@1 3@1 q - |\n';
+    for (const name of ['a', 'b', 'c']) save(`motifs/${name}.solo`, `${HEAD}${body}`);
+    const text = await run('motifs', 'motifs');
+    expect(text.code).toBe(0);
+    expect(text.out).toContain('3 places in 3 solos, 1 key');
+    expect(text.out).toContain('a phrase 1 at 1 1');
+    const json = await run('motifs', 'motifs', '--json', '--most', '1');
+    expect(JSON.parse(json.out)).toMatchObject({ viewpoint: 'steps', found: 1, motifs: [{ tones: 6, apart: 3 }] });
+    const misuse = await run('motifs', 'motifs', '--as', 'stepz');
+    expect([misuse.code, misuse.err]).toEqual([2, expect.stringContaining('"stepz" is no viewpoint')]);
+  });
+
   it('refuses a filter that names nothing in the solos, and writes nothing', async () => {
     const { code, err } = await run('study', 'solos', '--out', 'nothing', '--player', 'Adda');
     expect(code).toBe(2);

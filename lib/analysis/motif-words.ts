@@ -1,0 +1,70 @@
+// A motif in a player's words: its degrees, over which chords, how it ends, where, and how much of it chance would bring.
+import { FLAG, MISSING, type ToneTable } from '../solo/tone-table.js';
+import { DEGREE_NAMES } from '../theory/interval.js';
+import { listed } from './implied-words.js';
+import type { Motif, MotifPlace } from './motif.js';
+
+/**
+ * A sentence for a motif, such as `1 3 6 5 3, over I at 7 of 15 places, IV at 6, V at 2; 15 places in 6 solos, 5 keys; 0.1 expected by chance, false
+ * discovery rate under 1 %`. Degrees are those over the chord of the moment, or of the key where its places agree more on those; where they differ it
+ * says at how many they are these.
+ * @example
+ * const line = 'e 5@3 5@2 8@2 7@2 q 5@2 - |'
+ * const text = (n) => '---\ntitle: Three Doors\nplayer: Ada Fenwick\nkey: C major\ntempo: 96\n---\nchanges\n  1 C\n' + `phrase 1\nat 1 1\n  ${line}\n`
+ * const table = toneTable(['a', 'b', 'c'].map((id) => ({ id, solo: parseSoloOrThrow(text(id)) })))
+ * const [motif] = findMotifs(table, { nullRuns: 0 }).motifs
+ * motifInWords(table, motif) // => '1 3 5 b5 3, over I; 3 places in 3 solos, 1 key; 0.0 expected by chance'
+ */
+export function motifInWords(table: ToneTable, motif: Motif): string {
+  const { places } = motif;
+  const overChord = mostCommon(places.map((p) => degreesAt(table, p, table.columns.degree)))[0] as [string, number];
+  const overKey = mostCommon(places.map((p) => degreesAt(table, p, table.columns.degreeOverKey)))[0] as [
+    string,
+    number,
+  ];
+  const isOfKey = overKey[1] > overChord[1];
+  const [degrees, times] = isOfKey ? overKey : overChord;
+  const many = (n: number, noun: string) => `${n} ${noun}${n === 1 ? '' : 's'}`;
+  const ending = endWords(table, places);
+  const rate = motif.falseDiscoveryRate;
+  const parts = [
+    `${degrees}${isOfKey ? ' of the key' : ''}${times === places.length ? '' : ` (at ${times} of ${places.length} places)`}, ${overWords(table, places)}${ending ? `, ${ending}` : ''}`,
+    `${many(places.length, 'place')} in ${many(motif.solos, 'solo')}, ${many(motif.keys, 'key')}${motif.apart < places.length ? `, ${motif.apart} that do not overlap` : ''}`,
+    `${motif.expected.toFixed(1)} expected by chance${rate === undefined ? '' : `, false discovery rate ${rate < 0.01 ? 'under 1 %' : `${Math.round(rate * 100)} %`}`}`,
+  ];
+  return parts.join('; ');
+}
+
+function degreesAt({ columns: c }: ToneTable, { rows }: MotifPlace, degrees: Uint8Array): string {
+  return rows
+    .map((row) => {
+      const above = degrees[row] as number;
+      return above === MISSING ? '-' : `${DEGREE_NAMES[above]}${(c.flags[row] as number) & FLAG.plus ? '+' : ''}`;
+    })
+    .join(' ');
+}
+
+function overWords(table: ToneTable, places: readonly MotifPlace[]): string {
+  const functions = mostCommon(
+    places.map((p) => table.functions[table.columns.function[p.rows[0] as number] as number] as string),
+  );
+  if (functions.length === 1) return `over ${(functions[0] as [string, number])[0]}`;
+  const shown = functions
+    .slice(0, 3)
+    .map(([name, n], i) => `${name} at ${n}${i === 0 ? ` of ${places.length} places` : ''}`);
+  return `starts over ${listed(shown)}`;
+}
+
+/** How the last tone is played at half the places or more, where that is not straight. */
+function endWords({ columns: c }: ToneTable, places: readonly MotifPlace[]): string | undefined {
+  const last = places.map((p) => p.rows[p.rows.length - 1] as number);
+  const share = (test: (row: number) => boolean) => last.filter(test).length * 2 >= last.length;
+  if (share((row) => ((c.flags[row] as number) & FLAG.plus) !== 0)) return 'ends on a curl';
+  return share((row) => (c.level[row] as number) >= 100) ? 'ends on a bend' : undefined;
+}
+
+function mostCommon(texts: readonly string[]): [string, number][] {
+  const counts = new Map<string, number>();
+  for (const text of texts) counts.set(text, (counts.get(text) ?? 0) + 1);
+  return [...counts].sort((a, b) => b[1] - a[1]);
+}
