@@ -50,8 +50,8 @@ export interface Repeats {
  * const phrases = { symbols: new Int32Array([1, 2, 3, 9, 0, 4, 1, 2, 3, 0, 1, 2, 0]), starts: new Int32Array([0, 5, 10, 13]) }
  * const found = maximalRepeats(phrases);
  * [...found.lengths]; // => [3, 2]
- * [...found.places.subarray(found.offsets[0], found.offsets[1])]; // => [0, 5]
- * [...found.places.subarray(found.offsets[1], found.offsets[2])]; // => [0, 5, 8]
+ * [...found.places.subarray(found.offsets[0], found.offsets[1])]; // => [0, 6]
+ * [...found.places.subarray(found.offsets[1], found.offsets[2])]; // => [0, 6, 10]
  * [...found.supermaximal] // => [1, 0]
  * maximalRepeats(phrases, { groups: [0, 0, 1], leastGroups: 2 }).count // => 1
  */
