@@ -1,8 +1,7 @@
 // A solo as plain-text tab: chords above, strings, the count, and what each tone is over its chord below.
-import { valueFor, valueText } from '../foundation/time.js';
 import { type Ticks, ticks } from '../foundation/units.js';
 import { stringNames } from '../guitar/fretboard.js';
-import type { NoteStart } from '../guitar/technique.js';
+import { noteText } from '../notation/printer.js';
 import type { Bar, BarGrid } from '../solo/changes.js';
 import { type ChordSpan, chordSpans, hear, spanAt } from '../solo/harmony.js';
 import { gridOf, type Note, type Phrase, type Solo } from '../solo/solo.js';
@@ -28,16 +27,6 @@ interface Moment {
   count: string;
   degree: string;
 }
-
-const START_TEXT: Readonly<Record<NoteStart, string>> = {
-  picked: '',
-  none: '',
-  hammered: 'h',
-  pulled: 'p',
-  'slid up': '/',
-  'slid down': '\\',
-  tapped: 't',
-};
 
 /**
  * The tab of a solo, or of one phrase, as plain text. Notes stand as they are typed in solo text, without the string (`_` at a barline: a note
@@ -182,24 +171,10 @@ function layBar(solo: Solo, phrase: Phrase, bar: Bar, spans: readonly ChordSpan[
 /** `2&` stands between the numbers as `&`, as it is spoken; a finer place keeps its number. */
 const shortCount = (count: string): string => (/^\d+[e&atl]$/.test(count) ? count.replace(/^\d+/, '') : '');
 
+/** A note as it is typed, without the string that it stands on and without blanks. */
 function placeNote(m: Moment, note: Note): void {
   const k = note.string - 1;
-  if (k < 0 || k >= m.strings.length) return;
-  const body = note.kind === 'on' ? '' : note.kind === 'dead' ? 'x' : String(note.fret);
-  const time = (t: Ticks | undefined) => (t === undefined ? '' : valueText(valueFor(t)));
-  const path =
-    note.path.length === 0
-      ? ''
-      : `(${note.path.map((p) => `${p.level === null ? '' : p.level / 100}${time(p.time)}`).join('>')})`;
-  const marks = note.marks.map((mark) => `:${mark}`).join('');
-  const tail =
-    (note.vibrato ? '~' : '') +
-    (note.accent ? '!' : '') +
-    (note.harmonic ? '*' : '') +
-    (note.ring ? '=' : '') +
-    (note.slideAway ? '\\' : '') +
-    marks;
-  m.strings[k] += `${note.grace > 0 ? 'g' : ''}${START_TEXT[note.start]}${body}${path}${tail}`;
+  if (k >= 0 && k < m.strings.length) m.strings[k] += noteText(note).replace(`@${note.string}`, '').replaceAll(' ', '');
 }
 
 function placeTie(m: Moment, note: Note): void {

@@ -5,6 +5,17 @@ export const NOTE_STARTS = ['picked', 'hammered', 'pulled', 'slid up', 'slid dow
 /** How a note begins. */
 export type NoteStart = (typeof NOTE_STARTS)[number];
 
+/** The letters of starts, as they are written by hand in tab (common practice, no source); none for a picked note and for one that goes on. */
+export const START_LETTERS: Readonly<Record<NoteStart, string>> = {
+  picked: '',
+  hammered: 'h',
+  pulled: 'p',
+  'slid up': '/',
+  'slid down': '\\',
+  tapped: 't',
+  none: '',
+};
+
 /** How a tone begins for the ear. */
 export const TONE_STARTS = ['picked', 'hammered', 'pulled', 'slid', 'tapped', 'none'] as const;
 /** How a tone begins for the ear. */

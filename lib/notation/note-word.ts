@@ -2,7 +2,7 @@
 import { tupletDefault, type ValueLetter, valueTicks } from '../foundation/time.js';
 import { type Cents, cents, fret, stringNumber, type Ticks, ticks } from '../foundation/units.js';
 import type { BendPath, BendPoint } from '../guitar/bend.js';
-import type { NoteStart } from '../guitar/technique.js';
+import { NOTE_STARTS, type NoteStart, START_LETTERS } from '../guitar/technique.js';
 import type { Note } from '../solo/solo.js';
 import { type Faults, type Span, shown } from './lexer.js';
 
@@ -42,13 +42,9 @@ const PLAIN: Readonly<Record<string, Ticks>> = Object.fromEntries(
 const NO_PATH: BendPath = [];
 const NO_MARKS: readonly string[] = [];
 
-const STARTS: Readonly<Record<string, NoteStart>> = {
-  h: 'hammered',
-  p: 'pulled',
-  '/': 'slid up',
-  '\\': 'slid down',
-  t: 'tapped',
-};
+const STARTS: Readonly<Record<string, NoteStart>> = Object.fromEntries(
+  NOTE_STARTS.filter((start) => START_LETTERS[start] !== '').map((start) => [START_LETTERS[start], start]),
+);
 
 /** Reads an event: one note, or several joined by `+`. `undefined` (with the fault said) if any part is none. */
 export function readEvent(faults: Faults, span: Span): ReadNote[] | undefined {

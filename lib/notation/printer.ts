@@ -3,7 +3,7 @@ import { valueFor, valuesOf, valueText, valueTicks } from '../foundation/time.js
 import { ticks } from '../foundation/units.js';
 import type { BendPath } from '../guitar/bend.js';
 import { STANDARD_GUITAR, tuningText } from '../guitar/fretboard.js';
-import type { NoteStart } from '../guitar/technique.js';
+import { START_LETTERS } from '../guitar/technique.js';
 import { type BarGrid, type ChordEntry, feelText, type Setting } from '../solo/changes.js';
 import { gridOf, type Note, type Phrase, phraseEnd, type Solo } from '../solo/solo.js';
 import { countText, type Meter, meterText } from '../theory/meter.js';
@@ -231,16 +231,6 @@ function slots(phrase: Phrase): Slot[] {
   return result;
 }
 
-const START_TEXT: Readonly<Record<NoteStart, string>> = {
-  picked: '',
-  none: '',
-  hammered: 'h',
-  pulled: 'p',
-  'slid up': '/',
-  'slid down': '\\',
-  tapped: 't',
-};
-
 /** A group in an order in which no note inherits a start that is not its own: a picked note first if there is one. */
 function groupText(notes: readonly Note[], tied: (note: Note) => boolean): string {
   const rank = (n: Note) => (n.kind === 'on' ? 2 : n.start === 'picked' ? 0 : 1);
@@ -261,7 +251,7 @@ export function noteText(note: Note, tied = false): string {
     (note.slideAway ? '\\' : '');
   const marks = note.marks.map((m) => `:${m}`).join('');
   // The tie stands before the marks, which would swallow nothing but letters, digits and hyphens.
-  return `${note.grace > 0 ? 'g' : ''}${START_TEXT[note.start]}${place}@${note.string}${pathText(note.path)}${flags}${marks}${tied ? '_' : ''}`;
+  return `${note.grace > 0 ? 'g' : ''}${START_LETTERS[note.start]}${place}@${note.string}${pathText(note.path)}${flags}${marks}${tied ? '_' : ''}`;
 }
 
 /** A bend path as written: `(0>2)`, `(0>2 q.>0 e)`; `''` for none. */
