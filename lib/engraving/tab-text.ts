@@ -171,10 +171,12 @@ function layBar(solo: Solo, phrase: Phrase, bar: Bar, spans: readonly ChordSpan[
 /** `2&` stands between the numbers as `&`, as it is spoken; a finer place keeps its number. */
 const shortCount = (count: string): string => (/^\d+[e&atl]$/.test(count) ? count.replace(/^\d+/, '') : '');
 
-/** A note as it is typed, without the string that it stands on and without blanks. */
+/** A note as it is typed, without the string that it stands on and without the blanks of its bend path. */
 function placeNote(m: Moment, note: Note): void {
   const k = note.string - 1;
-  if (k >= 0 && k < m.strings.length) m.strings[k] += noteText(note).replace(`@${note.string}`, '').replaceAll(' ', '');
+  if (k < 0 || k >= m.strings.length) return;
+  const text = noteText(note).replace(`@${note.string}`, '');
+  m.strings[k] += text.replace(/\([^)]*\)/, (path) => path.replaceAll(' ', ''));
 }
 
 function placeTie(m: Moment, note: Note): void {

@@ -62,11 +62,13 @@ export function maximalRepeats(phrases: Phrases, options: RepeatOptions = {}): R
   checkPhrases(phrases, groups);
   const text = denseText(phrases.symbols); // zeros stay zeros
   const suffixes = sortedSuffixes(text);
-  const groupAt = groups ? groupsOfSuffixes(phrases, groups, suffixes) : new Int32Array(0);
-  const found = findIntervals(text, suffixes, { leastLength, leastPlaces, leastGroups, groupAt });
-  if (found.places > mostPlaces) {
+  const all = findIntervals(prefixesAndTurns(text.symbols, suffixes, SEPARATOR), leastLength, leastPlaces);
+  const found = groups ? withGroups(all, groupsOfSuffixes(phrases, groups, suffixes), leastGroups) : all;
+  settleSupermaximal(found, text, suffixes);
+  const places = placesOf(found);
+  if (places > mostPlaces) {
     throw new RangeError(
-      `the repeats have ${found.places} places altogether, more than ${mostPlaces}: raise leastLength or leastPlaces, or cut up long runs of one symbol`,
+      `the repeats have ${places} places altogether, more than ${mostPlaces}: raise leastLength or leastPlaces, or cut up long runs of one symbol`,
     );
   }
   return withPlaces(found, suffixes, leastApart);
@@ -107,44 +109,39 @@ interface Intervals {
   /** Just after the last one. */
   readonly until: Int32Array;
   readonly groups: Int32Array;
+  /** 1 as long as a repeat may still be it. */
   readonly supermaximal: Uint8Array;
-  /** Places of all of them together. */
-  readonly places: number;
 }
 
-interface IntervalOptions {
-  readonly leastLength: number;
-  readonly leastPlaces: number;
-  readonly leastGroups: number;
-  /** For each suffix its group; empty if all are one group. */
-  readonly groupAt: Int32Array;
+function findIntervals(turns: Int32Array, leastLength: number, leastPlaces: number): Intervals {
+  const n = turns.length;
+  const room = {
+    lengths: new Int32Array(n),
+    from: new Int32Array(n),
+    until: new Int32Array(n),
+    groups: new Int32Array(n),
+    supermaximal: new Uint8Array(n),
+  };
+  return { count: fillIntervals(turns, leastLength, leastPlaces, room), ...room };
 }
 
-function findIntervals(
-  { symbols, size }: DenseText,
-  suffixes: Int32Array,
-  { leastLength, leastPlaces, leastGroups, groupAt }: IntervalOptions,
-): Intervals {
-  const n = suffixes.length;
-  const turns = prefixesAndTurns(symbols, suffixes, SEPARATOR);
-  const lengths: Int32Array = new Int32Array(n);
-  const from: Int32Array = new Int32Array(n);
-  const until: Int32Array = new Int32Array(n);
-  const groups: Int32Array = new Int32Array(n);
-  const supermaximal: Uint8Array = new Uint8Array(n);
-  const seenLeft: Int32Array = new Int32Array(size);
-  const seenGroup: Int32Array = new Int32Array(groupAt.reduce((highest, group) => Math.max(highest, group), 0) + 1);
-  let mark = 0; // a new number for each interval, so that what was seen for another one need not be wiped out
-  let count = 0;
-  let places = 0;
-  let turned = 0; // how often the symbol on the left has changed so far
-  let lastTurn = 0; // and where it did last
+/** Fills the intervals in; returns how many there are. All loops are in functions of their own, as in suffix-array.ts. */
+function fillIntervals(
+  turns: Int32Array,
+  leastLength: number,
+  leastPlaces: number,
+  { lengths, from, until, groups, supermaximal }: Omit<Intervals, 'count'>,
+): number {
+  const n = turns.length;
   // Intervals that have begun and not ended, each within the one before; the first, of length 0, is never taken off.
   const openLength: Int32Array = new Int32Array(n + 1);
   const openFrom: Int32Array = new Int32Array(n + 1);
   const openTurned: Int32Array = new Int32Array(n + 1);
   const openHolds: Uint8Array = new Uint8Array(n + 1); // whether another interval lies within it
   let top = 0;
+  let turned = 0; // how often the symbol on the left has changed so far
+  let lastTurn = 0; // and where it did last
+  let count = 0;
   for (let k = 1; k <= n; k++) {
     const turn = k < n ? turns[k]! : 0;
     const common = turn >> 1 < leastLength ? 0 : turn >> 1;
@@ -152,37 +149,73 @@ function findIntervals(
     let holds = 0;
     while (openLength[top]! > common) {
       start = openFrom[top]!;
-      const many = k - start;
-      if (lastTurn > start && many >= leastPlaces) {
-        mark++;
-        const inGroups = groupAt.length === 0 ? 1 : distinctIn(groupAt, start, k, seenGroup, mark);
-        if (inGroups >= leastGroups) {
-          lengths[count] = openLength[top]!;
-          from[count] = start;
-          until[count] = k;
-          groups[count] = inGroups;
-          places += many;
-          if (openHolds[top] === 0 && turned - openTurned[top]! === many - 1)
-            supermaximal[count] = many === 2 || leftsDiffer(symbols, suffixes, start, k, seenLeft, mark) ? 1 : 0;
-          count++;
-        }
+      if (lastTurn > start && k - start >= leastPlaces) {
+        lengths[count] = openLength[top]!;
+        from[count] = start;
+        until[count] = k;
+        groups[count] = 1;
+        supermaximal[count++] = openHolds[top] === 0 && turned - openTurned[top]! === k - start - 1 ? 1 : 0;
       }
       holds = 1;
-      top--;
-      openHolds[top] = 1; // what encloses it holds it too
+      openHolds[--top] = 1; // what encloses it holds it too
     }
     if (openLength[top]! < common) {
       openLength[++top] = common;
       openFrom[top] = start;
       openTurned[top] = turned;
       openHolds[top] = holds;
-    } else if (holds === 1) openHolds[top] = 1;
+    }
     if ((turn & 1) === 1) {
       turned++;
       lastTurn = k;
     }
   }
-  return { count, lengths, from, until, groups, supermaximal, places };
+  return count;
+}
+
+/** Counts the groups of each repeat, and closes up those that are in enough. */
+function withGroups(all: Intervals, groupAt: Int32Array, leastGroups: number): Intervals {
+  const highest = groupAt.reduce((most, group) => Math.max(most, group), 0);
+  const seen: Int32Array = new Int32Array(highest + 1);
+  return { ...all, count: fillGroups(all, groupAt, leastGroups, seen) };
+}
+
+function fillGroups(
+  { count, lengths, from, until, groups, supermaximal }: Intervals,
+  groupAt: Int32Array,
+  leastGroups: number,
+  seen: Int32Array,
+): number {
+  let kept = 0;
+  for (let r = 0; r < count; r++) {
+    const inGroups = distinctIn(groupAt, from[r]!, until[r]!, seen, r + 1);
+    if (inGroups < leastGroups) continue;
+    lengths[kept] = lengths[r]!;
+    from[kept] = from[r]!;
+    until[kept] = until[r]!;
+    groups[kept] = inGroups;
+    supermaximal[kept++] = supermaximal[r]!;
+  }
+  return kept;
+}
+
+/** Of three places and more it is not known yet whether all symbols on their left differ. */
+function settleSupermaximal(
+  { count, from, until, supermaximal }: Intervals,
+  text: DenseText,
+  suffixes: Int32Array,
+): void {
+  const seen: Int32Array = new Int32Array(text.size);
+  for (let r = 0; r < count; r++) {
+    if (supermaximal[r] === 0 || until[r]! - from[r]! === 2) continue;
+    if (!leftsDiffer(text.symbols, suffixes, from[r]!, until[r]!, seen, r + 1)) supermaximal[r] = 0;
+  }
+}
+
+function placesOf({ count, from, until }: Intervals): number {
+  let places = 0;
+  for (let r = 0; r < count; r++) places += until[r]! - from[r]!;
+  return places;
 }
 
 /** How many values there are in part of a column; `mark` is a number that `seen` does not hold. */
@@ -218,7 +251,7 @@ function leftsDiffer(
 function withPlaces(found: Intervals, suffixes: Int32Array, leastApart: number): Repeats {
   const { count, lengths } = found;
   const offsets = offsetsOf(found);
-  const places: Int32Array = new Int32Array(found.places);
+  const places: Int32Array = new Int32Array(offsets[count]!);
   placeFew(found, suffixes, offsets, places);
   placeMany(found, suffixes, offsets, places);
   const apart = countApart(lengths, offsets, places, count);
@@ -263,38 +296,56 @@ function placeFew({ count, from }: Intervals, suffixes: Int32Array, offsets: Int
  * through the text, and at each place from the longest repeat there out to the shortest, meets all their places in order.
  */
 function placeMany(found: Intervals, suffixes: Int32Array, offsets: Int32Array, places: Int32Array): void {
+  const many = intervalsOfMany(found); // few enough for what is known of them to stay in the processor's cache
   const innermost: Int32Array = new Int32Array(suffixes.length);
-  const outer: Int32Array = new Int32Array(found.count);
-  nestMany(found, innermost, outer);
+  const outer: Int32Array = new Int32Array(many.length);
+  nest(found, many, innermost, outer);
   const longestAt: Int32Array = new Int32Array(suffixes.length);
-  for (let k = 0; k < innermost.length; k++) if (innermost[k] !== 0) longestAt[suffixes[k]!] = innermost[k]!;
-  placeNested(longestAt, outer, offsets.slice(), places);
+  scatter(innermost, suffixes, longestAt);
+  const next = many.map((r) => offsets[r]!);
+  placeNested(longestAt, outer, next, places);
 }
 
-/** The innermost interval that each suffix is in, and the next one out around each; 1 more than its number, 0 for none. */
-function nestMany({ count, from, until }: Intervals, innermost: Int32Array, outer: Int32Array): void {
-  for (let r = count - 1; r >= 0; r--) {
-    if (until[r]! - from[r]! <= FEW) continue;
-    outer[r] = innermost[from[r]!]!;
-    innermost.fill(r + 1, from[r]!, until[r]!);
+function scatter(values: Int32Array, places: Int32Array, into: Int32Array): void {
+  for (let k = 0; k < values.length; k++) if (values[k] !== 0) into[places[k]!] = values[k]!;
+}
+
+function intervalsOfMany({ count, from, until }: Intervals): Int32Array {
+  const many: Int32Array = new Int32Array(count);
+  let found = 0;
+  for (let r = 0; r < count; r++) if (until[r]! - from[r]! > FEW) many[found++] = r;
+  return many.slice(0, found);
+}
+
+/** The innermost interval that each suffix is in, and the next one out around each; 1 more than its index, 0 for none. */
+function nest({ from, until }: Intervals, many: Int32Array, innermost: Int32Array, outer: Int32Array): void {
+  for (let m = many.length - 1; m >= 0; m--) {
+    const r = many[m]!;
+    outer[m] = innermost[from[r]!]!;
+    innermost.fill(m + 1, from[r]!, until[r]!);
   }
 }
 
 function placeNested(longestAt: Int32Array, outer: Int32Array, next: Int32Array, places: Int32Array): void {
   for (let place = 0; place < longestAt.length; place++) {
-    for (let r = longestAt[place]! - 1; r >= 0; r = outer[r]! - 1) places[next[r]!++] = place;
+    for (let m = longestAt[place]! - 1; m >= 0; m = outer[m]! - 1) places[next[m]!++] = place;
   }
 }
 
 function countApart(lengths: Int32Array, offsets: Int32Array, places: Int32Array, count: number): Int32Array {
   const apart: Int32Array = new Int32Array(count);
   for (let r = 0; r < count; r++) {
+    const length = lengths[r]!;
+    const end = offsets[r + 1]!;
     let free = 0; // the first place that does not overlap the last one taken
-    for (let i = offsets[r]!; i < offsets[r + 1]!; i++) {
-      if (places[i]! < free) continue;
-      apart[r]!++;
-      free = places[i]! + lengths[r]!;
+    let taken = 0;
+    for (let i = offsets[r]!; i < end; i++) {
+      const place = places[i]!;
+      if (place < free) continue;
+      taken++;
+      free = place + length;
     }
+    apart[r] = taken;
   }
   return apart;
 }

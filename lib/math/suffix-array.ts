@@ -75,8 +75,12 @@ export function prefixesAndTurns(text: Uint8Array | Int32Array, suffixes: Int32A
   sortedBefore(suffixes, byPlace);
   compareWithBefore(text, byPlace, separator);
   const answer: Int32Array = new Int32Array(text.length);
-  for (let k = 0; k < answer.length; k++) answer[k] = byPlace[suffixes[k]!]!;
+  pick(byPlace, suffixes, answer);
   return answer;
+}
+
+function pick(values: Int32Array, places: Int32Array, into: Int32Array): void {
+  for (let k = 0; k < into.length; k++) into[k] = values[places[k]!]!;
 }
 
 /** For each place the suffix that is sorted just before the one that begins there; -1 for the first. */

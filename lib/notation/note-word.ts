@@ -9,11 +9,15 @@ import { type Faults, type Span, shown } from './lexer.js';
 /** A note that is still being read: filled in place, since copying notes takes longer than all else in reading them. */
 export type DraftNote = { -readonly [K in keyof Note]: Note[K] };
 
-/** A note as read, before it has a place in time; `tied` if its tail says so, `started` if its start was written. */
+/** A note as read; its place in time, its event and how far its ties go are filled in by the reader of the phrase. */
 export interface ReadNote {
   readonly note: DraftNote;
-  readonly tied: boolean;
+  /** The tail says that it goes on, or a `_` has prolonged it. */
+  tied: boolean;
+  /** Which event of the phrase it is part of. */
+  event: number;
   readonly isGrace: boolean;
+  /** Its start was written. */
   readonly started: boolean;
   readonly span: Span;
 }
@@ -49,16 +53,17 @@ const STARTS: Readonly<Record<string, NoteStart>> = Object.fromEntries(
 /** Reads an event: one note, or several joined by `+`. `undefined` (with the fault said) if any part is none. */
 export function readEvent(faults: Faults, span: Span): ReadNote[] | undefined {
   const { text } = faults.source;
-  const notes: ReadNote[] = [];
-  let at = span.start;
-  while (at <= span.end) {
-    const to = plusFrom(text, at, span.end);
+  let to = plusFrom(text, span.start, span.end);
+  const first = readNote(faults, to === span.end ? span : { start: span.start, end: to });
+  if (!first) return undefined;
+  const notes = [first];
+  while (to < span.end) {
+    const at = to + 1;
+    to = plusFrom(text, at, span.end);
     const note = readNote(faults, { start: at, end: to });
     if (!note) return undefined;
     notes.push(note);
-    at = to + 1;
   }
-  const first = notes[0] as ReadNote;
   if (notes.length === 1) return notes;
   return first.started
     ? notes.map((n) => (n.started || n.note.kind === 'on' ? n : { ...n, note: { ...n.note, start: first.note.start } }))
@@ -155,7 +160,7 @@ function readNote(faults: Faults, span: Span): ReadNote | undefined {
     marks: NO_MARKS,
   };
   const tied = i === end ? false : readTail(faults, span, i, note);
-  return tied === undefined ? undefined : { note, tied, isGrace, started, span };
+  return tied === undefined ? undefined : { note, tied, event: 0, isGrace, started, span };
 }
 
 /** Reads what stands behind the string into the note; true if it is tied, `undefined` (with the fault said) if the tail cannot be read. */

@@ -2,11 +2,11 @@
 import { lengthInWords } from '../foundation/time.js';
 import { type Ticks, ticks } from '../foundation/units.js';
 import type { Bar, BarGrid } from '../solo/changes.js';
-import { compareNotes, type Note, type Phrase, type Remark } from '../solo/solo.js';
+import { compareNotes, type Phrase, type Remark } from '../solo/solo.js';
 import { countText, parseCount } from '../theory/meter.js';
 import { LAST_BAR } from './changes-reader.js';
 import { type Faults, type Line, lineSpan, type Span, shown, spanOf, unquote, wordOf } from './lexer.js';
-import { isDigit, readEvent, readValue, readValueSlip, type ValueSlip } from './note-word.js';
+import { isDigit, type ReadNote, readEvent, readValue, readValueSlip, type ValueSlip } from './note-word.js';
 
 /**
  * A phrase as read, with the place of each note in the text; `broken` if any fault was found in it. A broken phrase has no time to rely on:
@@ -23,13 +23,6 @@ export interface ReadPhrase {
 export interface PhraseReader {
   line(line: Line): void;
   finish(): ReadPhrase;
-}
-
-interface Placed {
-  note: Note;
-  readonly span: Span;
-  /** Which event of the phrase it is part of. */
-  readonly event: number;
 }
 
 /** A reader for the phrase whose head line (`phrase 3 "name"`) is given. */
@@ -52,9 +45,9 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
   let saidNoValue = false;
   let ringing = false;
   let heard: number | undefined;
-  const placed: Placed[] = [];
-  let graces: Placed[][] = [];
-  let event: { onset: number; items: { placed: Placed; tied: boolean }[]; live: boolean } | undefined;
+  const placed: ReadNote[] = [];
+  let graces: ReadNote[][] = [];
+  let event: { onset: number; notes: readonly ReadNote[]; live: boolean } | undefined;
   const damps: Ticks[] = [];
   const remarks: Remark[] = [];
 
@@ -145,23 +138,25 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
       });
     endTie(span);
     events++;
-    const items = notes.map(({ note, span, tied }) => {
-      note.onset = ticks(cursor);
-      note.length = length;
-      if (ringing && note.kind !== 'dead') note.ring = true;
-      return { placed: { note, span, event: events }, tied };
-    });
+    for (const read of notes) {
+      read.event = events;
+      read.note.onset = ticks(cursor);
+      read.note.length = length;
+      if (ringing && read.note.kind !== 'dead') read.note.ring = true;
+    }
     if (isGrace) {
-      graces.push(items.map((i) => i.placed));
+      graces.push(notes);
       for (const n of notes) if (n.tied) faults.fault('grace-tie', n.span, 'a grace note cannot be tied');
       return;
     }
-    graces.forEach((group, i) => {
-      for (const g of group) placed.push({ ...g, note: { ...g.note, grace: graces.length - i } });
-    });
-    graces = [];
-    for (const item of items) placed.push(item.placed);
-    event = { onset: cursor, items, live: items.some((i) => i.tied) };
+    for (const [i, group] of graces.entries())
+      for (const g of group) {
+        g.note.grace = graces.length - i;
+        placed.push(g);
+      }
+    if (graces.length > 0) graces = [];
+    for (const read of notes) placed.push(read);
+    event = { onset: cursor, notes, live: notes.some((n) => n.tied) };
     cursor += length;
     lastEnd = cursor;
   }
@@ -179,16 +174,16 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
     }
     const named = w === '_' ? undefined : w.split('+').map((part) => Number(/^_@(\d)$/.exec(part)?.[1] ?? -1));
     const strings = named && new Set(named);
-    const anyTied = event.items.some((i) => i.tied);
-    const goesOn = ({ placed: { note }, tied }: { placed: Placed; tied: boolean }) =>
+    const anyTied = event.notes.some((n) => n.tied);
+    const goesOn = ({ note, tied }: ReadNote) =>
       strings ? strings.has(note.string) && note.onset + note.length === cursor : anyTied ? tied : true;
-    if (named && event.items.filter(goesOn).length !== named.length)
+    if (named && event.notes.filter(goesOn).length !== named.length)
       faults.fault('tie-string', span, `"${shown(w)}" prolongs a string on which no note has gone on up to here`, {
         remedy: 'write _ alone, or as in _@2 the strings that sound',
       });
-    for (const item of event.items) {
-      item.tied = goesOn(item);
-      if (item.tied) item.placed.note = { ...item.placed.note, length: ticks(item.placed.note.length + length) };
+    for (const read of event.notes) {
+      read.tied = goesOn(read);
+      if (read.tied) read.note.length = ticks(read.note.length + length);
     }
     event.live = false;
     cursor += length;
@@ -335,7 +330,7 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
             const last = event
               ? event.onset
               : placed.length > 0
-                ? (placed[placed.length - 1] as Placed).note.onset
+                ? (placed[placed.length - 1] as ReadNote).note.onset
                 : undefined;
             remarks.push(
               last === undefined ? { text: unquote(faults, said) } : { text: unquote(faults, said), at: ticks(last) },
@@ -352,7 +347,7 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
       if (placed.length === 0 && faults.count() === before)
         faults.fault('empty-phrase', headSpan, `phrase ${shown(id)} has no notes`);
       const broken = faults.count() > before;
-      if (broken) for (const p of placed) p.note = { ...p.note, onset: ticks(p.event) };
+      if (broken) for (const p of placed) p.note.onset = ticks(p.event);
       placed.sort((a, b) => compareNotes(a.note, b.note));
       const at = entry ?? ticks(0);
       const phrase: Phrase = {

@@ -76,6 +76,11 @@ export function ratioOf(timings: readonly Timing[], name: string): number {
   return timing.ratio;
 }
 
+/** How much longer one alternative takes than another, in words. */
+export function againstText(timings: readonly Timing[], name: string, other: string): string {
+  return `${name}: ${(ratioOf(timings, name) / ratioOf(timings, other)).toFixed(2)} x of "${other}"`;
+}
+
 /** The timings as a table of plain text. `note` may say something at the end of a row. */
 export function timingText(timings: readonly Timing[], note: (timing: Timing) => string = () => ''): string {
   const row = (...cells: readonly string[]): string =>

@@ -1,6 +1,7 @@
 // Suffix arrays and maximal repeats: textbook strings, and naive code on random input.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { createRandom } from '../../lib/foundation/random.js';
 import { phraseAt, phrasesOf } from '../../lib/math/phrases.js';
 import { maximalRepeats, type RepeatOptions } from '../../lib/math/repeats.js';
 import { commonPrefixes, suffixArray } from '../../lib/math/suffix-array.js';
@@ -48,6 +49,20 @@ describe('textbook strings', () => {
   });
 });
 
+describe('distinct parts', () => {
+  it.each([
+    ['banana', 15],
+    ['mississippi', 53],
+    ['xabcyiiizabcqabcyrxar', 208],
+  ])(
+    '%s has %i: all parts but those that the suffix sorted before begins with too (computed by brute force)',
+    (word, n) => {
+      const shared = commonPrefixes(letters(word), suffixArray(letters(word))).reduce((a, b) => a + b, 0);
+      expect((word.length * (word.length + 1)) / 2 - shared).toBe(n);
+    },
+  );
+});
+
 const text = fc
   .integer({ min: 1, max: 4 })
   .chain((size) => fc.array(fc.integer({ min: 1, max: size }), { maxLength: 60 }));
@@ -72,6 +87,62 @@ describe('against naive code', () => {
       ),
       { numRuns: 400 },
     );
+  });
+
+  // Long enough for symbols to be sorted in bytes, as they are, and by rank, and for sorting to be begun again several times.
+  it.each([
+    [2, 1],
+    [20, 13],
+    [300, 1],
+    [5000, 1],
+    [5000, 400_000],
+  ])('suffixes of 20,000 symbols stand in order: %i symbols, %i apart', (size, step) => {
+    const random = createRandom(size);
+    const symbols = Int32Array.from({ length: 20_000 }, () => step * Math.floor(random.next() * random.int(size)));
+    const suffixes = suffixArray(symbols);
+    const shared = commonPrefixes(symbols, suffixes);
+    expect([...suffixes].sort((a, b) => a - b)).toEqual([...symbols.keys()]);
+    for (let k = 1; k < symbols.length; k++) {
+      let [a, b] = [suffixes[k - 1]!, suffixes[k]!];
+      const start = a;
+      for (; a < symbols.length && symbols[a] === symbols[b]; a++) b++;
+      if (shared[k] !== a - start || (symbols[a] ?? -1) >= symbols[b]!) expect.fail(`suffix ${k} is out of order`);
+    }
+  });
+
+  it('repeats of 20,000 symbols are at all places at which a Map finds them', () => {
+    const random = createRandom(9);
+    const lists = Array.from({ length: 900 }, () =>
+      Array.from({ length: random.int(45) }, () => 700 + random.int(1 + random.int(12))),
+    );
+    const phrases = phrasesOf(lists);
+    const placesOf = new Map<string, number[]>();
+    lists.forEach((list, f) => {
+      for (let i = 0; i < list.length; i++)
+        for (let until = i + 2; until <= list.length; until++) {
+          const word = list.slice(i, until).join();
+          const places = placesOf.get(word) ?? [];
+          places.push(phrases.starts[f]! + i);
+          placesOf.set(word, places);
+        }
+    });
+    const found = maximalRepeats(phrases);
+    const said = new Set<string>();
+    for (let r = 0; r < found.count; r++) {
+      const places = found.places.subarray(found.offsets[r], found.offsets[r + 1]);
+      const word = phrases.symbols.subarray(places[0], places[0]! + found.lengths[r]!).join();
+      if (said.has(word) || placesOf.get(word)?.join() !== places.join()) expect.fail(`${word} is at ${places}`);
+      said.add(word);
+    }
+    const differ = (near: readonly (number | undefined)[]): boolean =>
+      near.some((symbol) => !symbol) || new Set(near).size > 1;
+    const maximal = [...placesOf].filter(([word, places]) => {
+      const length = word.split(',').length;
+      const near = (by: number) => places.map((place) => phrases.symbols[place + by]);
+      return places.length > 1 && differ(near(-1)) && differ(near(length));
+    });
+    expect(said.size).toBe(maximal.length);
+    expect(maximal.filter(([, places]) => places.length > 200).length).toBeGreaterThan(20);
   });
 
   it('maximal repeats are those found by asking every substring', () => {
@@ -126,6 +197,30 @@ describe('against naive code', () => {
         });
       }),
     );
+  });
+});
+
+describe('what is refused', () => {
+  const run = phrasesOf([new Array<number>(100).fill(7)]);
+  it.each([
+    [() => phrasesOf([[1], [2, 0]]), 'symbol 1 of phrase 1 is 0'],
+    [() => phrasesOf([[1.5]]), 'symbol 0 of phrase 0 is 1.5'],
+    [() => suffixArray(Int32Array.of(3, -1)), 'symbol 1 of the text is -1'],
+    [() => maximalRepeats(run, { leastLength: 0 }), 'leastLength is 0'],
+    [() => maximalRepeats(run, { leastPlaces: 1 }), 'leastPlaces is 1'],
+    [() => maximalRepeats(run, { groups: [] }), '0 groups for 1 phrases'],
+    [() => maximalRepeats(run, { groups: [-1] }), 'the group of phrase 0 is -1'],
+    [() => maximalRepeats({ symbols: Int32Array.of(1, 2), starts: Int32Array.of(0, 2) }), 'phrase 0 does not end'],
+    [() => maximalRepeats({ symbols: Int32Array.of(1, 0), starts: Int32Array.of(0, 3) }), 'the phrases end at 3'],
+    [() => maximalRepeats({ symbols: Int32Array.of(1, -2, 0), starts: Int32Array.of(0, 3) }), 'symbol 1 is -2'],
+    [() => maximalRepeats(run, { mostPlaces: 4000 }), 'the repeats have 4949 places altogether'],
+    [() => phraseAt(run, 100), 'there is no symbol at place 100'],
+  ])('%s', (call, message) => {
+    expect(call).toThrow(RangeError);
+    expect(call).toThrow(message);
+  });
+  it('nothing, empty phrases and phrases of one symbol have no repeats', () => {
+    for (const lists of [[], [[]], [[], [], []], [[1], [2]]]) expect(maximalRepeats(phrasesOf(lists)).count).toBe(0);
   });
 });
 
