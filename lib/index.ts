@@ -41,11 +41,17 @@ export { frameColumns, htmlOf, rowsOf, type TableHtmlOptions, type TableRow } fr
 export { type AddedNote, addedNotes } from './analysis/added-notes.js';
 export { type AttackOptions, type Attacks, attacks } from './analysis/attacks.js';
 export { type Entry, type EntryUse, entriesOf, entryUse } from './analysis/entry.js';
+export { type Family, type FamilyMember, type FamilyNode, type FamilyOptions, families } from './analysis/family.js';
 export { GROUPINGS, type Grouping, type ToneFilter } from './analysis/grouping.js';
 export { CHORD_VERDICTS, type ChordVerdict, type ImpliedChord, type ImpliedChordUse, impliedChords, impliedChordUse } from './analysis/implied-chord.js';
 export { type IntervalUse, type IntervalUseOptions, type IntervalUseRow, intervalUse } from './analysis/interval-use.js';
 export { type Landing, type LandingUse, landingsOf, landingUse, type PhraseEnding, type PhraseEndingUse, phraseEndingsOf, phraseEndingUse } from './analysis/landing.js';
 export { handPosition, type NeckUse, neckUse } from './analysis/neck-use.js';
+export { type RelationOptions, relate, relationsOf } from './analysis/phrase-relation.js';
+export { RELATION_KINDS, type Relation, type RelationKind } from './analysis/phrase-relation-kinds.js';
+export type { PhraseRef } from './analysis/phrase-relation-lines.js';
+export { expandGroups } from './analysis/relation-expand.js';
+export { type RelationGroup, type RelationGroups, relationGroups } from './analysis/relation-groups.js';
 export type { ScaleChoice } from './analysis/scale-choice.js';
 export { type ScaleFit, type ScaleFitGroup, type ScaleFitOptions, scaleFit, scaleFits } from './analysis/scale-fit.js';
 export type { Share, ShareRow, ShareTable } from './analysis/shares.js';

@@ -8,7 +8,7 @@ import { fileURLToPath } from 'node:url';
 import { type Aim, aimText } from './harness.js';
 import { checkBuild } from './library.js';
 
-const TOPICS = ['counting', 'repeats', 'interval-use', 'notation', 'tones', 'start-up'] as const;
+const TOPICS = ['counting', 'repeats', 'relations', 'interval-use', 'notation', 'tones', 'start-up'] as const;
 
 async function run(topic: string): Promise<readonly Aim[]> {
   const child = fork(fileURLToPath(new URL(`./${topic}.ts`, import.meta.url)), { execArgv: process.execArgv });

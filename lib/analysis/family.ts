@@ -1,0 +1,148 @@
+// The family of a solo: of every phrase its nearest source among the earlier ones, as a tree and a table, and the form in letters.
+import type { NamedSolo, ToneTable } from '../solo/tone-table.js';
+import { relationsOf } from './phrase-relation.js';
+import type { Relation, RelationKind } from './phrase-relation-kinds.js';
+import { phraseCorpus } from './phrase-relation-lines.js';
+import { type RelationGroup, relationGroups } from './relation-groups.js';
+
+/** A phrase and where it comes from. */
+export interface FamilyMember {
+  readonly phrase: string;
+  readonly name: string;
+  /** `A` for a phrase of its own, `A'`, `A''` for what comes from it in the order of time; one that is the same, note for note, has the same label. */
+  readonly label: string;
+  /** The strongest relation to an earlier phrase; absent for a phrase of its own. */
+  readonly source?: Relation;
+  /** How many sources lie between it and a phrase of its own: 0 for one of its own. */
+  readonly depth: number;
+}
+
+/** A phrase with all that come from it. */
+export interface FamilyNode {
+  readonly member: FamilyMember;
+  readonly children: readonly FamilyNode[];
+}
+
+/** The phrases of one solo and how they come from one another. */
+export interface Family {
+  readonly solo: string;
+  readonly player: string;
+  /** All phrases in order of time. */
+  readonly phrases: readonly FamilyMember[];
+  /** Phrases of their own, each with what comes from it. */
+  readonly tree: readonly FamilyNode[];
+  /** The labels in order: `A A' B A`. */
+  readonly form: string;
+  /** Phrases that open, or end, with the same notes in one rhythm. */
+  readonly openings: readonly RelationGroup[];
+  readonly endings: readonly RelationGroup[];
+  readonly said: string;
+}
+
+/** How a family is made. */
+export interface FamilyOptions {
+  /** A weaker relation than this makes no source; see {@link strengthOf}. Default 0.3. */
+  readonly leastStrength?: number;
+}
+
+/** Relations that make no source: the rhythm alone is no kinship of notes, an answer is a relation of places, a sequence one of a phrase to itself. */
+const NO_SOURCE: ReadonlySet<RelationKind> = new Set(['rhythm-only', 'answers', 'sequence']);
+
+/**
+ * The family of each solo. The source of a phrase is the earlier one with the strongest relation to it; of equals the one stated first.
+ * @throws RangeError if the least strength is not between 0 and 1
+ * @example
+ * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
+ * families(table)[0]?.form // => 'A B'
+ */
+export function families(table: ToneTable, { leastStrength = 0.3 }: FamilyOptions = {}): readonly Family[] {
+  if (!(leastStrength >= 0 && leastStrength <= 1))
+    throw new RangeError(`leastStrength is ${leastStrength}: give a number from 0 to 1`);
+  const bySolo = new Map<string, Relation[]>();
+  for (const relation of relationsOf(table, { within: 'solo' })) {
+    if (NO_SOURCE.has(relation.kind) || relation.strength < leastStrength) continue;
+    const known = bySolo.get(relation.b.solo);
+    if (known) known.push(relation);
+    else bySolo.set(relation.b.solo, [relation]);
+  }
+  const { groups } = relationGroups(table, { within: 'solo', kinds: ['same-opening', 'same-ending'] });
+  const lines = phraseCorpus(table).phrases;
+  return table.solos.flatMap(({ id, solo }: NamedSolo, s) => {
+    const phrases = lines.filter((line) => line.solo === s).map(({ ref }) => ref.phrase);
+    if (phrases.length === 0) return [];
+    const members = membersOf(
+      phrases,
+      bySolo.get(id) ?? [],
+      (phrase) => solo.phrases.find((p) => p.id === phrase)?.name ?? '',
+    );
+    const own = groups.filter(({ from, viewpoint }) => from[0]?.solo === id && viewpoint === 'pitch+durations');
+    const facts = {
+      solo: id,
+      player: table.players[table.playerOfSolo[s] as number] as string,
+      phrases: members,
+      tree: treeOf(members),
+      form: members.map(({ label }) => label).join(' '),
+      openings: own.filter(({ kind }) => kind === 'same-opening'),
+      endings: own.filter(({ kind }) => kind === 'same-ending'),
+    };
+    return [{ ...facts, said: familyInWords(facts) }];
+  });
+}
+
+function membersOf(
+  phrases: readonly string[],
+  relations: readonly Relation[],
+  nameOf: (phrase: string) => string,
+): readonly FamilyMember[] {
+  const members = new Map<string, FamilyMember>();
+  const marks = new Map<string, number>(); // by letter: how many labels it has
+  for (const phrase of phrases) {
+    const source = relations
+      .filter(({ b }) => b.phrase === phrase)
+      .reduce<Relation | undefined>((best, r) => (best && best.strength >= r.strength ? best : r), undefined);
+    const from = source && (members.get(source.a.phrase) as FamilyMember);
+    let label: string;
+    if (!from) {
+      label = letter(marks.size);
+      marks.set(label, 1);
+    } else if (source.kind === 'same' && source.viewpoint === 'pitch+durations') label = from.label;
+    else {
+      const own = from.label.replace(/'.*$/, '');
+      const mark = marks.get(own) as number;
+      label = mark <= 3 ? `${own}${"'".repeat(mark)}` : `${own}'${mark}`;
+      marks.set(own, mark + 1);
+    }
+    const depth = from ? from.depth + 1 : 0;
+    members.set(phrase, { phrase, name: nameOf(phrase), label, ...(source && { source }), depth });
+  }
+  return [...members.values()];
+}
+
+/** A to Z, then AA, AB and so on. */
+const letter = (k: number): string =>
+  k < 26 ? String.fromCharCode(65 + k) : letter(Math.floor(k / 26) - 1) + letter(k % 26);
+
+function treeOf(members: readonly FamilyMember[]): readonly FamilyNode[] {
+  const children = new Map<string, FamilyNode[]>();
+  for (const member of [...members].reverse()) {
+    const node = { member, children: children.get(member.phrase) ?? [] };
+    const under = member.source?.a.phrase ?? '';
+    children.set(under, [node, ...(children.get(under) ?? [])]);
+  }
+  return children.get('') ?? [];
+}
+
+function familyInWords({
+  phrases,
+  form,
+}: {
+  readonly phrases: readonly FamilyMember[];
+  readonly form: string;
+}): string {
+  const own = phrases.filter(({ source }) => !source).length;
+  const rest = phrases.length - own;
+  const count = (n: number, what: string) => `${n} ${what}${n === 1 ? '' : 's'}`;
+  const later =
+    rest === 0 ? 'none comes from an earlier one' : `${rest} ${rest === 1 ? 'comes' : 'come'} from earlier ones`;
+  return `${count(phrases.length, 'phrase')}: ${own} of ${own === 1 ? 'its' : 'their'} own, ${later}. Form: ${form}.`;
+}
