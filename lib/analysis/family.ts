@@ -39,6 +39,9 @@ export interface Family {
   readonly said: string;
 }
 
+/** A weaker relation than this makes no source, unless asked for otherwise. */
+export const LEAST_SOURCE = 0.3;
+
 /** How a family is made. */
 export interface FamilyOptions {
   /** A weaker relation than this makes no source; see {@link strengthOf}. Default 0.3. */
@@ -49,22 +52,39 @@ export interface FamilyOptions {
 const NO_SOURCE: ReadonlySet<RelationKind> = new Set(['rhythm-only', 'answers', 'sequence']);
 
 /**
+ * For each solo, by its id, the sources of its phrases, by their ids: of each phrase the strongest relation to an earlier one, of equals the one stated
+ * first. Phrases of their own are not in it.
+ * @example
+ * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
+ * phraseSources(table, 0.3).size // => 0
+ */
+export function phraseSources(
+  table: ToneTable,
+  leastStrength: number,
+): ReadonlyMap<string, ReadonlyMap<string, Relation>> {
+  const bySolo = new Map<string, Map<string, Relation>>();
+  for (const relation of relationsOf(table, { within: 'solo' })) {
+    if (NO_SOURCE.has(relation.kind) || relation.strength < leastStrength) continue;
+    const { solo, phrase } = relation.b;
+    const known = bySolo.get(solo) ?? new Map<string, Relation>();
+    const best = known.get(phrase);
+    if (!best || relation.strength > best.strength) known.set(phrase, relation);
+    bySolo.set(solo, known);
+  }
+  return bySolo;
+}
+
+/**
  * The family of each solo. The source of a phrase is the earlier one with the strongest relation to it; of equals the one stated first.
  * @throws RangeError if the least strength is not between 0 and 1
  * @example
  * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
  * families(table)[0]?.form // => 'A B'
  */
-export function families(table: ToneTable, { leastStrength = 0.3 }: FamilyOptions = {}): readonly Family[] {
+export function families(table: ToneTable, { leastStrength = LEAST_SOURCE }: FamilyOptions = {}): readonly Family[] {
   if (!(leastStrength >= 0 && leastStrength <= 1))
     throw new RangeError(`leastStrength is ${leastStrength}: give a number from 0 to 1`);
-  const bySolo = new Map<string, Relation[]>();
-  for (const relation of relationsOf(table, { within: 'solo' })) {
-    if (NO_SOURCE.has(relation.kind) || relation.strength < leastStrength) continue;
-    const known = bySolo.get(relation.b.solo);
-    if (known) known.push(relation);
-    else bySolo.set(relation.b.solo, [relation]);
-  }
+  const sources = phraseSources(table, leastStrength);
   const { groups } = relationGroups(table, { within: 'solo', kinds: ['same-opening', 'same-ending'] });
   const lines = phraseCorpus(table).phrases;
   return table.solos.flatMap(({ id, solo }: NamedSolo, s) => {
@@ -72,7 +92,7 @@ export function families(table: ToneTable, { leastStrength = 0.3 }: FamilyOption
     if (phrases.length === 0) return [];
     const members = membersOf(
       phrases,
-      bySolo.get(id) ?? [],
+      sources.get(id) ?? new Map(),
       (phrase) => solo.phrases.find((p) => p.id === phrase)?.name ?? '',
     );
     const own = groups.filter(({ from, viewpoint }) => from[0]?.solo === id && viewpoint === 'pitch+durations');
@@ -91,15 +111,13 @@ export function families(table: ToneTable, { leastStrength = 0.3 }: FamilyOption
 
 function membersOf(
   phrases: readonly string[],
-  relations: readonly Relation[],
+  sources: ReadonlyMap<string, Relation>,
   nameOf: (phrase: string) => string,
 ): readonly FamilyMember[] {
   const members = new Map<string, FamilyMember>();
   const marks = new Map<string, number>(); // by letter: how many labels it has
   for (const phrase of phrases) {
-    const source = relations
-      .filter(({ b }) => b.phrase === phrase)
-      .reduce<Relation | undefined>((best, r) => (best && best.strength >= r.strength ? best : r), undefined);
+    const source = sources.get(phrase);
     const from = source && (members.get(source.a.phrase) as FamilyMember);
     let label: string;
     if (!from) {

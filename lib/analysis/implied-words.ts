@@ -1,5 +1,5 @@
 // What an implied chord is in a sentence, as a player would say it.
-import type { Chord, ChordMember } from '../theory/chord.js';
+import { type Chord, type ChordMember, extensionName } from '../theory/chord.js';
 import type { ChordReading, HeldTone } from './chord-reading.js';
 
 /** A tone and its name, `+` for a quarter-tone above. */
@@ -37,11 +37,7 @@ export function listed(words: readonly string[], last = 'and'): string {
  * parseChord('C7#9').members.map(memberInWords) // => ['root', 'third', 'fifth', 'seventh', '#9']
  */
 export function memberInWords(member: ChordMember): string {
-  if (member.role !== 'extension') return member.role;
-  const number = Number.parseInt(member.interval, 10);
-  const quality = member.interval.replace(/^\d+/, '');
-  const sign = quality === 'A' ? '#' : quality === 'm' || quality === 'd' ? 'b' : '';
-  return sign + number;
+  return member.role === 'extension' ? extensionName(member) : member.role;
 }
 
 /**

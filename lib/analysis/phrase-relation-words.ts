@@ -1,10 +1,11 @@
 // A sentence for each relation, said of the later phrase as a teacher would say it.
 import { type Place, placeOfTone, type ToneTable, toneName } from '../solo/tone-table.js';
+import { intervalInWords } from '../theory/interval.js';
 import type { Meter } from '../theory/meter.js';
 import { listed } from './implied-words.js';
 import type { Edit, Evidence, Extent, Relation } from './phrase-relation-kinds.js';
 import { meterOfTone } from './phrase-relation-pair.js';
-import { countInWords } from './phrase-sentence.js';
+import { countInWords } from './spoken.js';
 
 /** A relation that has not been put in words. */
 export type Unsaid = Relation extends infer R ? (R extends Relation ? Omit<R, 'said'> : never) : never;
@@ -114,17 +115,8 @@ function later({ displacement }: Evidence): string {
   return `, ${words} ${displacement > 0 ? 'later' : 'earlier'} in the bar`;
 }
 
-/** `up an octave`, `down 5 semitones`. */
-function moved(semitones: number): string {
-  const size = Math.abs(semitones);
-  const octaves = Math.floor(size / 12);
-  const rest = size - 12 * octaves;
-  const words = [
-    ...(octaves > 0 ? [octaves === 1 ? 'an octave' : `${octaves} octaves`] : []),
-    ...(rest > 0 ? [`${rest} ${rest === 1 ? 'semitone' : 'semitones'}`] : []),
-  ];
-  return `${semitones > 0 ? 'up' : 'down'} ${words.join(' and ')}`;
-}
+/** `up an octave`, `down a fourth`. */
+const moved = (semitones: number): string => `${semitones > 0 ? 'up' : 'down'} ${intervalInWords(semitones)}`;
 
 function stretchInWords(by: number): string {
   if (by === 2) return 'in notes twice as long';

@@ -6,7 +6,7 @@ import type { Bar, BarGrid } from '../solo/changes.js';
 import { type ChordSpan, chordSpans, hear, spanAt } from '../solo/harmony.js';
 import { gridOf, type Note, type Phrase, type Solo } from '../solo/solo.js';
 import { type Tone, tonesOf } from '../solo/timeline.js';
-import { degreeName } from '../theory/interval.js';
+import { degreeOver } from '../theory/chord.js';
 import { countText } from '../theory/meter.js';
 
 /** How to lay out plain tab. */
@@ -31,7 +31,7 @@ interface Moment {
 /**
  * The tab of a solo, or of one phrase, as plain text. Notes stand as they are typed in solo text, without the string (`_` at a barline: a note
  * goes on). Counts fall under the notes they belong to. The lowest row is the degree over the chord of the moment, of a double-stop highest
- * string first; `_3` means that a tone held into a new chord is its 3.
+ * string first, `b9` where the symbol spells it; `_3` means that a tone held into a new chord is its 3.
  * @throws RangeError if there is no phrase of that id
  * @example
  * tabText(parseSoloOrThrow(EXAMPLE_SOLO), { phrase: '2' }).split('\n')[3] // => 'e |-5-----------------------|-----------------|'
@@ -188,16 +188,17 @@ function placeDegree(m: Moment, tone: Tone, spans: readonly ChordSpan[], bar: Ba
   const chord = spans[spanAt(spans, tone.onset)]?.chord;
   if (!chord) return;
   const degree = hear(tone.pitch, chord, bar.key, false).overChord;
-  if (degree) m.degree += (m.degree === '' ? '' : '/') + degreeName(degree);
+  if (degree) m.degree += (m.degree === '' ? '' : '/') + degreeOver(chord, degree);
 }
 
 /** What a tone that sounds on into a new chord is there: `_3`. */
 function placeHeld(m: Moment, tones: readonly Tone[], span: ChordSpan, bar: Bar): void {
-  if (m.degree !== '') return;
+  const { chord } = span;
+  if (m.degree !== '' || !chord) return;
   for (const tone of tones) {
     if (tone.ornament || tone.onset >= span.start || tone.onset + tone.length <= span.start) continue;
-    const degree = hear(tone.pitch, span.chord, bar.key, false).overChord;
-    if (degree) m.degree += `${m.degree === '' ? '_' : '/'}${degreeName(degree)}`;
+    const degree = hear(tone.pitch, chord, bar.key, false).overChord;
+    if (degree) m.degree += `${m.degree === '' ? '_' : '/'}${degreeOver(chord, degree)}`;
   }
 }
 

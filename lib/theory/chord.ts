@@ -1,6 +1,7 @@
 // Chord symbols as players write them, read into members with their spelling. The dictionary of chord types is tonal's.
 import { nearest } from '../foundation/nearest.js';
 import { mod, type PitchClass } from '../foundation/units.js';
+import { type Degree, degreeName } from './interval.js';
 import { nameAbove, type PitchName, pitchClassOf, pitchName } from './pitch.js';
 import { tonal } from './tonal.js';
 
@@ -296,6 +297,25 @@ export function isTension(chord: Chord, semitonesAboveRoot: number): boolean {
 /** The member that a pitch so many semitones above the root is, if it is one. */
 export const memberAt = (chord: Chord, semitonesAboveRoot: number): ChordMember | undefined =>
   chord.members.find((m) => m.semitones === semitonesAboveRoot);
+
+/** The number of an extension, as its chord symbol spells it: `9`, `b9`, `#11`. */
+export function extensionName({ interval }: ChordMember): string {
+  const number = Number.parseInt(interval, 10);
+  const quality = interval.replace(/^\d+/, '');
+  return (quality === 'A' ? '#' : quality === 'm' || quality === 'd' ? 'b' : '') + number;
+}
+
+/**
+ * The name of a degree over a chord: where the symbol spells an altered ninth, eleventh or thirteenth, that is its name; else as it is named over any root.
+ * @example
+ * degreeOver(parseChord('Eb7b9') as Chord, { semitones: 1, plus: false }) // => 'b9'
+ * degreeOver(parseChord('Eb7') as Chord, { semitones: 1, plus: false }) // => 'b2'
+ */
+export function degreeOver(chord: Chord, degree: Degree): string {
+  const member = memberAt(chord, degree.semitones);
+  const altered = member?.role === 'extension' && /[Amd]$/.test(member.interval);
+  return altered ? extensionName(member) + (degree.plus ? '+' : '') : degreeName(degree);
+}
 
 let types: readonly string[] | undefined;
 /** What a misspelled type may have meant, the usual ones first. A sign at the front would be taken into the root. */

@@ -45,3 +45,37 @@ export function parseDegree(text: string): Degree | undefined {
 }
 
 const NATURAL = [0, 2, 4, 5, 7, 9, 11];
+
+const INTERVALS = [
+  'unison',
+  'half step',
+  'whole step',
+  'minor third',
+  'major third',
+  'fourth',
+  'tritone',
+  'fifth',
+  'minor sixth',
+  'major sixth',
+  'minor seventh',
+  'major seventh',
+];
+
+/**
+ * A distance as a player names it, in semitones; halves are quarter-tones. The direction is not told.
+ * @example
+ * intervalInWords(5) // => 'a fourth'
+ * intervalInWords(-16) // => 'an octave and a major third'
+ * intervalInWords(0.5) // => 'a quarter-tone'
+ */
+export function intervalInWords(semitones: number): string {
+  const size = Math.abs(semitones);
+  const octaves = Math.floor(size / 12);
+  const rest = Math.floor(size) - 12 * octaves;
+  const words = [
+    ...(octaves > 0 ? [octaves === 1 ? 'an octave' : `${octaves} octaves`] : []),
+    ...(rest > 0 ? [`a ${INTERVALS[rest]}`] : []),
+    ...(size % 1 === 0 ? [] : ['a quarter-tone']),
+  ];
+  return words.length === 0 ? 'a unison' : words.join(' and ');
+}

@@ -123,7 +123,7 @@ describe('the same moved', () => {
     ]);
     expect(found[0]).toMatchObject({
       evidence: { transposition: 2 },
-      said: 'is phrase 1 moved up 2 semitones, all 7 notes',
+      said: 'is phrase 1 moved up a whole step, all 7 notes',
     });
     expect(found[1]?.said).toBe(
       'has the shape of phrase 1 throughout (7 notes); the hand starts at 10@2 instead of 8@2',
@@ -148,7 +148,7 @@ describe('the same moved', () => {
   it('openings, endings and tails too, from four tones with their times, six without', () => {
     const found = of(CALL, 'e 10@2 12@2 10@1 12@1 q 13@1 e 10@1 9@1 |');
     expect(one(found, 'transposed')?.said).toBe(
-      'opens as phrase 1 moved up 2 semitones for 4 notes, parts at bar 3, beat 3',
+      'opens as phrase 1 moved up a whole step for 4 notes, parts at bar 3, beat 3',
     );
     expect(one(of(CALL, 'q 10@2 e 12@2 10@1 12@1 q. 13@1 |'), 'transposed')).toBeUndefined();
     const slow = 'q 10@2 e 12@2 10@1 q 12@1 e 10@1 12@2 | q 15@2';
@@ -161,7 +161,7 @@ describe('the same moved', () => {
     expect(of(CALL, twice)[0]?.said).toBe('is phrase 1 in notes twice as long, all 7 notes');
     expect(of(twice, CALL)[0]).toMatchObject({ kind: 'stretched', evidence: { stretch: 0.5 } });
     const moved = 'q 10@2 12@2 10@1 12@1 | h 10@1 q 12@2 10@2 |';
-    expect(of(CALL, moved)[0]?.said).toBe('is phrase 1 in notes twice as long, moved up 2 semitones, all 7 notes');
+    expect(of(CALL, moved)[0]?.said).toBe('is phrase 1 in notes twice as long, moved up a whole step, all 7 notes');
   });
 });
 
@@ -211,7 +211,7 @@ describe('ornamented and varied', () => {
     const split = one(of(tune, moved), 'varied');
     expect(split).toMatchObject({ score: 11, evidence: { count: 11, transposition: 2 } });
     expect(split?.said).toBe(
-      'varies phrase 1, moved up 2 semitones: 11 notes kept; C5 is split into D5 and D5 (bar 3, beat 3)',
+      'varies phrase 1, moved up a whole step: 11 notes kept; C5 is split into D5 and D5 (bar 3, beat 3)',
     );
     expect(one(of(moved, tune), 'varied')?.said).toContain('D5 and D5 are joined into C5 (bar 3, beat 3)');
     const less = 'at 3 1&\n  e 8@2 10@2 8@1 10@1 q 8@1 e 8@2 | q. 10@2 e 8@2 q 6@2 5@2 |';
@@ -266,7 +266,7 @@ describe('within one solo', () => {
     expect(found).toHaveLength(1);
     expect(found[0]).toMatchObject({ kind: 'sequence', evidence: { count: 3, transposition: 2 } });
     expect(found[0]?.said).toBe(
-      'repeats a cell of 3 notes moved up 2 semitones (bar 1, beat 1, bar 1, beat 3 and bar 2, beat 1)',
+      'repeats a cell of 3 notes moved up a whole step (bar 1, beat 1, bar 1, beat 3 and bar 2, beat 1)',
     );
     expect(relate(phrases('q 8@2 e 10@2 8@1 q 8@2 e 10@2 8@1 |'), self, self)).toEqual([]); // repeated, not moved
   });

@@ -1,0 +1,114 @@
+// What a phrase does where the chord changes: each tone told once.
+
+import { countAt } from '../solo/changes.js';
+import { PUSH } from '../solo/harmony.js';
+import type { Chord } from '../theory/chord.js';
+import { listed } from './implied-words.js';
+import { chordAt, letterOf, nameOf, onsetOf, type PhraseFacts, partOf, placeOf, spanAtTime } from './phrase-facts.js';
+import { meterOfTone } from './phrase-relation-pair.js';
+import { barInWords, capital, countInWords } from './spoken.js';
+
+type Met = PhraseFacts['landings'][number];
+
+/** What is told of the changes. */
+export interface ChangeWords {
+  readonly said?: string;
+  /** All changes from the entry to the ending are met on one degree: then it is said of all together. */
+  readonly patterned: boolean;
+  /** The tones told here. */
+  readonly rows: readonly number[];
+}
+
+/** Fewest changes of which one word can be said together. */
+const PATTERN = 3;
+
+/** `bends` are tones of bends, which are told with the bend. */
+export function changesOfPhrase(f: PhraseFacts, bends: ReadonlySet<number>): ChangeWords {
+  const pattern = patternIn(f);
+  if (pattern) return pattern;
+  const told = f.landings.filter(
+    ({ row, how }) =>
+      row !== f.ending.row && !bends.has(row) && (row !== f.entry.row || how === 'held') && how !== 'none',
+  );
+  const plain = told.filter((l) => l.how === 'starts' && !isFirst(l));
+  const clauses = told.flatMap((l): readonly string[] => {
+    if (!plain.includes(l)) return [clause(f, l)];
+    return l === plain[0] ? [plainWords(f, plain)] : [];
+  });
+  return {
+    patterned: false,
+    rows: told.map(({ row }) => row),
+    ...(clauses.length > 0 && { said: `${capital(clauses.join('; '))}.` }),
+  };
+}
+
+/** A chord that comes after no chord is no change of one. */
+const isFirst = ({ from }: Met): boolean => from === 'pickup' || from === 'N.C.';
+
+const newChord = (f: PhraseFacts, { at }: Met): Chord => chordAt(f, at) as Chord;
+const partThere = (f: PhraseFacts, l: Met): string => partOf(f, l.row, newChord(f, l));
+
+function patternIn(f: PhraseFacts): ChangeWords | undefined {
+  const met = f.landings.filter(({ how }) => how === 'starts' || how === 'held');
+  if (met.length < PATTERN || f.landings.some(({ how }) => how === 'after')) return undefined;
+  const parts = met.map((l) => partThere(f, l));
+  const most = parts.reduce((best, part) => (count(parts, part) > count(parts, best) ? part : best));
+  const odd = met.filter((_, k) => parts[k] !== most);
+  if (odd.length > (met.length >= 4 ? 1 : 0)) return undefined;
+  const same = met.filter((_, k) => parts[k] === most);
+  const but = odd.map((l) => ` but ${l.chord} (its ${partThere(f, l)})`).join('');
+  const places = same.map((l) => `${letterOf(f, l.row)} of ${l.chord}`);
+  const runs = places.filter((place, k) => place !== places[k - 1]);
+  return {
+    patterned: true,
+    rows: met.map(({ row }) => row),
+    said: `On the ${most} of every new chord${but}: ${runs.join(', ')}.`,
+  };
+}
+
+const count = (list: readonly string[], one: string): number => list.filter((other) => other === one).length;
+
+function plainWords(f: PhraseFacts, plain: readonly Met[]): string {
+  if (plain.length <= 3) {
+    const words = plain.map((l) => `the ${partThere(f, l)} of ${l.chord} (bar ${l.bar})`);
+    return `at the ${plain.length === 1 ? 'change' : 'changes'} ${listed(words)}`;
+  }
+  const groups = new Map<string, string[]>();
+  for (const l of plain) groups.set(partThere(f, l), [...(groups.get(partThere(f, l)) ?? []), l.chord]);
+  const words = [...groups]
+    .sort((a, b) => b[1].length - a[1].length)
+    .map(([part, chords]) => `the ${part} of ${listed([...new Set(chords)])}`);
+  return `at the changes ${words.join(', ')}`;
+}
+
+function clause(f: PhraseFacts, l: Met): string {
+  const part = partThere(f, l);
+  const name = nameOf(f, l.row);
+  if (l.how === 'held') return heldWords(f, l.row, l);
+  if (l.how === 'after') {
+    const { bar, count: at } = placeOf(f, l.row);
+    const meter = meterOfTone(f.table, l.row);
+    const on = `${countInWords(at, meter)}${bar === l.bar ? '' : ` of ${barInWords(bar)}`}`;
+    const what = isFirst(l) ? `the first chord` : `the change to ${l.chord}`;
+    return `lets ${l.from === 'N.C.' ? `the return of ${l.chord}` : what} go by, comes in on ${on} with its ${part} (${name}, bar ${bar})`;
+  }
+  return l.from === 'pickup'
+    ? `the first chord comes in on its ${part} (${name})`
+    : `${l.chord} comes back in on its ${part} (${name}, bar ${l.bar})`;
+}
+
+/** Both sides of a tone that sounds on into a new chord. */
+export function heldWords(f: PhraseFacts, row: number, l: Met): string {
+  const onset = onsetOf(f, row);
+  const pushes = l.at - onset <= PUSH;
+  const there = `the ${partThere(f, l)} of ${l.chord}`;
+  const { chord, symbol } = spanAtTime(f, onset);
+  const { bar, count: at } = placeOf(f, row);
+  const on = `${countInWords(at, meterOfTone(f.table, row))} of ${barInWords(bar)}`;
+  const what = pushes ? `pushes ${nameOf(f, row)} on ${on}` : `holds ${nameOf(f, row)} into bar ${l.bar}`;
+  if (!chord) return `${what}${isFirst(l) && l.from === 'pickup' ? ' into the first chord' : ''}: ${there}`;
+  return `${what}: ${partOf(f, row, chord)} of ${symbol}; held, ${there}`;
+}
+
+/** The place of a change as it is counted. */
+export const changeCount = (f: PhraseFacts, at: Met['at']): string => countAt(f.grid.place(at));

@@ -1,0 +1,77 @@
+// How a phrase comes in and how it ends.
+import { lengthInWords, QUARTER } from '../foundation/time.js';
+import type { Ticks } from '../foundation/units.js';
+import { PUSH } from '../solo/harmony.js';
+import { listed } from './implied-words.js';
+import {
+  chordAt,
+  countWords,
+  endOf,
+  nameOf,
+  onsetOf,
+  type PhraseFacts,
+  partOf,
+  pitchOf,
+  placeOf,
+  spanAtTime,
+} from './phrase-facts.js';
+import { meterOfTone } from './phrase-relation-pair.js';
+import { barInWords, countInWords } from './spoken.js';
+
+/** `Comes in on the and of 2 of bar 5, over G`. */
+export function entryWords(f: PhraseFacts): string {
+  const { entry } = f;
+  const meter = meterOfTone(f.table, entry.row);
+  const at = `Comes in on ${countInWords(entry.count, meter)} of ${barInWords(entry.bar)}`;
+  const { fromChange } = entry;
+  const span = spanAtTime(f, onsetOf(f, entry.row));
+  if (fromChange !== undefined && fromChange < 0 && -fromChange <= PUSH) {
+    const next = spanAtTime(f, onsetOf(f, entry.row) - fromChange);
+    const what = entry.pickup ? 'the first chord' : `the change to ${next.symbol}`;
+    return `${at}, ${lengthInWords(-fromChange as Ticks)} before ${what}`;
+  }
+  if (entry.pickup) return `${at}, before the first chord`;
+  if (!span.chord) return `${at}${span.kind === 'no chord' ? ', in the break, no chord' : ''}`;
+  if (fromChange !== 0) return `${at}, over ${span.symbol}`;
+  const part = partOf(f, entry.row, span.chord);
+  const first = f.landings.find(({ row }) => row === entry.row)?.from === 'pickup';
+  return `${at}, with ${first ? 'the first chord' : `the change to ${span.symbol}`}, on ${first ? `the ${part} of ${span.symbol}` : `its ${part}`} (${nameOf(f, entry.row)})`;
+}
+
+/** Strings that sound at the end, from low to high: those of the last event, and up to three in all that ring on. */
+function lastTones(f: PhraseFacts, drones: ReadonlySet<number>): readonly number[] {
+  const at = onsetOf(f, f.ending.row);
+  const begins = f.tones.filter((row) => onsetOf(f, row) === at);
+  const rings = f.tones.filter((row) => onsetOf(f, row) < at && endOf(f, row) > at + QUARTER / 2 && !drones.has(row));
+  const all = begins.length + rings.length <= 3 ? [...begins, ...rings] : begins;
+  return [...all].sort((a, b) => pitchOf(f, a) - pitchOf(f, b));
+}
+
+/** How it ends; `told` are tones of which bar and part have been named already. */
+export function endingWords(f: PhraseFacts, told: ReadonlySet<number>, drones: ReadonlySet<number>): string {
+  const { ending } = f;
+  const { row } = ending;
+  const rows = lastTones(f, drones);
+  const names = listed(rows.map((r) => nameOf(f, r)));
+  const long = ending.ticks > QUARTER * 2 ? `, held for ${lengthInWords(ending.ticks)}` : '';
+  const { bar, count } = placeOf(f, row);
+  const within = countWords(f, bar, count).replace(/^on .*/, '');
+  const on = `${within || `on ${countInWords(count, meterOfTone(f.table, row))}`} of ${barInWords(bar)}`.replace(
+    /^within (.*) of bar/,
+    'within $1 of bar',
+  );
+  const push = f.landings.find((l) => l.row === row && l.how === 'held');
+  const { chord, symbol } = spanAtTime(f, onsetOf(f, row));
+  if (push) {
+    const there = chordAt(f, push.at);
+    const next = `the ${there && listed(rows.map((r) => partOf(f, r, there)))} of ${push.chord}`;
+    const now = chord ? `: ${listed(rows.map((r) => partOf(f, r, chord)))} of ${symbol}; held, ${next}` : `: ${next}`;
+    const how = push.at - onsetOf(f, row) <= PUSH ? 'pushed' : 'held over the change,';
+    return `Ends on ${names}, ${how} ${on}${now}.`;
+  }
+  if (told.has(row) && rows.length === 1) return `Ends there, ${on}${long}.`;
+  if (!chord) return `Ends on ${names}, ${on}${long}.`;
+  if (rows.length > 1)
+    return `Ends on ${names}, ${listed(rows.map((r) => partOf(f, r, chord)))} of ${symbol}, ${on}${long}.`;
+  return `Ends on the ${partOf(f, row, chord)} of ${symbol} (${names}), ${on}${long}.`;
+}
