@@ -166,6 +166,7 @@ export const HOUSE: readonly Floor[] = [
           'phrase-facts.ts',
           'phrase-source-words.ts',
           'tone-set-names.ts',
+          'phrase-tonality.ts',
           'phrase-notes-words.ts',
           'phrase-bend-words.ts',
           'phrase-technique-words.ts',

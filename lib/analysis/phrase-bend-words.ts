@@ -70,8 +70,8 @@ function part(f: PhraseFacts, row: number, before: Chord | undefined): string {
   return `, the ${sound} of ${symbol}`;
 }
 
-/** A gesture in words; `bare` without places, to tell equal ones. */
-export function gestureWords(f: PhraseFacts, { rows, curl }: Gesture, bare: boolean): string {
+/** A gesture in words; `bare` without places, to tell equal ones; `holding` is what is done while it is held up. */
+export function gestureWords(f: PhraseFacts, { rows, curl }: Gesture, bare: boolean, holding?: string): string {
   const [first] = rows as readonly [number];
   const at = bare ? '' : ` (${placeWords(f, first)})`;
   const parts: string[] = [];
@@ -86,10 +86,13 @@ export function gestureWords(f: PhraseFacts, { rows, curl }: Gesture, bare: bool
     } else if (how === 'released') {
       const change = changeAt(f, row);
       const as = change && k > 0 ? `as ${change} comes ` : '';
-      parts.push(`${as}lets ${k === 0 ? 'a bend' : 'it'} down to ${target}${where}`);
+      const down = as ? target.replace(/, the (.*) of .*$/, ', its $1') : target;
+      if (curl && levelOf(f, row) === 0 && k > 0) parts.push(`${as}lets it go${where}`);
+      else parts.push(`${as}lets ${k === 0 ? 'a bend' : 'it'} down to ${down}${where}`);
     } else if (how === 'prebent') parts.push(`pre-bends a ${sizeOf(f, row)} to ${target}${where}`);
     else if (levelOf(f, row) === 50) parts.push(`${curlWords(f, row, curl)}${where}`);
     else parts.push(`${k === 0 ? `bends a ${sizeOf(f, row)} up` : 'bends it on'} to ${target}${where}`);
+    if (k === 0 && holding !== undefined) parts.push(holding);
   });
   return parts.length === 1 ? (parts[0] as string) : listed(parts);
 }

@@ -1,12 +1,20 @@
 // What a phrase does where the chord changes: each tone told once.
 
-import { countAt } from '../solo/changes.js';
 import { PUSH } from '../solo/harmony.js';
 import type { Chord } from '../theory/chord.js';
 import { listed } from './implied-words.js';
-import { chordAt, letterOf, nameOf, onsetOf, type PhraseFacts, partOf, placeOf, spanAtTime } from './phrase-facts.js';
-import { meterOfTone } from './phrase-relation-pair.js';
-import { barInWords, capital, countInWords } from './spoken.js';
+import {
+  chordAt,
+  letterOf,
+  nameOf,
+  onsetOf,
+  type PhraseFacts,
+  partOf,
+  placeOf,
+  spanAtTime,
+  spokenPlace,
+} from './phrase-facts.js';
+import { capital } from './spoken.js';
 
 type Met = PhraseFacts['landings'][number];
 
@@ -15,6 +23,8 @@ export interface ChangeWords {
   readonly said?: string;
   /** All changes from the entry to the ending are met on one degree: then it is said of all together. */
   readonly patterned: boolean;
+  /** Those of them that are told of one by one. */
+  readonly listed: readonly number[];
   /** The tones told here. */
   readonly rows: readonly number[];
 }
@@ -37,6 +47,7 @@ export function changesOfPhrase(f: PhraseFacts, bends: ReadonlySet<number>): Cha
   });
   return {
     patterned: false,
+    listed: [],
     rows: told.map(({ row }) => row),
     ...(clauses.length > 0 && { said: `${capital(clauses.join('; '))}.` }),
   };
@@ -59,10 +70,12 @@ function patternIn(f: PhraseFacts): ChangeWords | undefined {
   const but = odd.map((l) => ` but ${l.chord} (its ${partThere(f, l)})`).join('');
   const places = same.map((l) => `${letterOf(f, l.row)} of ${l.chord}`);
   const runs = places.filter((place, k) => place !== places[k - 1]);
+  const list = most === 'root' ? '' : `: ${runs.join(', ')}`; // that F is the root of F7 is no news
   return {
     patterned: true,
     rows: met.map(({ row }) => row),
-    said: `On the ${most} of every new chord${but}: ${runs.join(', ')}.`,
+    listed: most === 'root' ? [] : same.map(({ row }) => row),
+    said: `On the ${most} of every new chord${but}${list}.`,
   };
 }
 
@@ -70,7 +83,10 @@ const count = (list: readonly string[], one: string): number => list.filter((oth
 
 function plainWords(f: PhraseFacts, plain: readonly Met[]): string {
   if (plain.length <= 3) {
-    const words = plain.map((l) => `the ${partThere(f, l)} of ${l.chord} (bar ${l.bar})`);
+    const parts = plain.map((l) => partThere(f, l));
+    const words = plain.map(
+      (l, k) => `${parts[k] === parts[k - 1] ? '' : `the ${parts[k]} `}of ${l.chord} (bar ${l.bar})`,
+    );
     return `at the ${plain.length === 1 ? 'change' : 'changes'} ${listed(words)}`;
   }
   const groups = new Map<string, string[]>();
@@ -86,11 +102,10 @@ function clause(f: PhraseFacts, l: Met): string {
   const name = nameOf(f, l.row);
   if (l.how === 'held') return heldWords(f, l.row, l);
   if (l.how === 'after') {
-    const { bar, count: at } = placeOf(f, l.row);
-    const meter = meterOfTone(f.table, l.row);
-    const on = `${countInWords(at, meter)}${bar === l.bar ? '' : ` of ${barInWords(bar)}`}`;
+    const { bar } = placeOf(f, l.row);
+    const on = spokenPlace(f, l.row, bar !== l.bar);
     const what = isFirst(l) ? `the first chord` : `the change to ${l.chord}`;
-    return `lets ${l.from === 'N.C.' ? `the return of ${l.chord}` : what} go by, comes in on ${on} with its ${part} (${name}, bar ${bar})`;
+    return `lets ${l.from === 'N.C.' ? `the return of ${l.chord}` : what} go by, comes in ${on} with its ${part} (${name}, bar ${bar})`;
   }
   return l.from === 'pickup'
     ? `the first chord comes in on its ${part} (${name})`
@@ -103,12 +118,7 @@ export function heldWords(f: PhraseFacts, row: number, l: Met): string {
   const pushes = l.at - onset <= PUSH;
   const there = `the ${partThere(f, l)} of ${l.chord}`;
   const { chord, symbol } = spanAtTime(f, onset);
-  const { bar, count: at } = placeOf(f, row);
-  const on = `${countInWords(at, meterOfTone(f.table, row))} of ${barInWords(bar)}`;
-  const what = pushes ? `pushes ${nameOf(f, row)} on ${on}` : `holds ${nameOf(f, row)} into bar ${l.bar}`;
+  const what = pushes ? `pushes ${nameOf(f, row)} ${spokenPlace(f, row)}` : `holds ${nameOf(f, row)} into bar ${l.bar}`;
   if (!chord) return `${what}${isFirst(l) && l.from === 'pickup' ? ' into the first chord' : ''}: ${there}`;
   return `${what}: ${partOf(f, row, chord)} of ${symbol}; held, ${there}`;
 }
-
-/** The place of a change as it is counted. */
-export const changeCount = (f: PhraseFacts, at: Met['at']): string => countAt(f.grid.place(at));

@@ -5,24 +5,21 @@ import { PUSH } from '../solo/harmony.js';
 import { listed } from './implied-words.js';
 import {
   chordAt,
-  countWords,
   endOf,
   nameOf,
   onsetOf,
   type PhraseFacts,
   partOf,
+  partsOf,
   pitchOf,
-  placeOf,
   spanAtTime,
+  spokenPlace,
 } from './phrase-facts.js';
-import { meterOfTone } from './phrase-relation-pair.js';
-import { barInWords, countInWords } from './spoken.js';
 
 /** `Comes in on the and of 2 of bar 5, over G`. */
 export function entryWords(f: PhraseFacts): string {
   const { entry } = f;
-  const meter = meterOfTone(f.table, entry.row);
-  const at = `Comes in on ${countInWords(entry.count, meter)} of ${barInWords(entry.bar)}`;
+  const at = `Comes in ${spokenPlace(f, entry.row)}`;
   const { fromChange } = entry;
   const span = spanAtTime(f, onsetOf(f, entry.row));
   if (fromChange !== undefined && fromChange < 0 && -fromChange <= PUSH) {
@@ -54,24 +51,18 @@ export function endingWords(f: PhraseFacts, told: ReadonlySet<number>, drones: R
   const rows = lastTones(f, drones);
   const names = listed(rows.map((r) => nameOf(f, r)));
   const long = ending.ticks > QUARTER * 2 ? `, held for ${lengthInWords(ending.ticks)}` : '';
-  const { bar, count } = placeOf(f, row);
-  const within = countWords(f, bar, count).replace(/^on .*/, '');
-  const on = `${within || `on ${countInWords(count, meterOfTone(f.table, row))}`} of ${barInWords(bar)}`.replace(
-    /^within (.*) of bar/,
-    'within $1 of bar',
-  );
+  const on = spokenPlace(f, row);
   const push = f.landings.find((l) => l.row === row && l.how === 'held');
   const { chord, symbol } = spanAtTime(f, onsetOf(f, row));
   if (push) {
     const there = chordAt(f, push.at);
-    const next = `the ${there && listed(rows.map((r) => partOf(f, r, there)))} of ${push.chord}`;
-    const now = chord ? `: ${listed(rows.map((r) => partOf(f, r, chord)))} of ${symbol}; held, ${next}` : `: ${next}`;
+    const next = `the ${there && partsOf(f, rows, there)} of ${push.chord}`;
+    const now = chord ? `: ${partsOf(f, rows, chord)} of ${symbol}; held, ${next}` : `: ${next}`;
     const how = push.at - onsetOf(f, row) <= PUSH ? 'pushed' : 'held over the change,';
     return `Ends on ${names}, ${how} ${on}${now}.`;
   }
   if (told.has(row) && rows.length === 1) return `Ends there, ${on}${long}.`;
   if (!chord) return `Ends on ${names}, ${on}${long}.`;
-  if (rows.length > 1)
-    return `Ends on ${names}, ${listed(rows.map((r) => partOf(f, r, chord)))} of ${symbol}, ${on}${long}.`;
+  if (rows.length > 1) return `Ends on ${names}, ${partsOf(f, rows, chord)} of ${symbol}, ${on}${long}.`;
   return `Ends on the ${partOf(f, row, chord)} of ${symbol} (${names}), ${on}${long}.`;
 }

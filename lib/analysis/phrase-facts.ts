@@ -1,5 +1,5 @@
 // What the parts of a phrase's sentence are made from: its tones, its chords, its entry, ending and landings, and the phrase it comes from.
-import { cents, ticks } from '../foundation/units.js';
+import { cents, mod, ticks } from '../foundation/units.js';
 import type { BarGrid } from '../solo/changes.js';
 import { type ChordSpan, chordSpans, spanAt } from '../solo/harmony.js';
 import { gridOf, type Note, type Phrase } from '../solo/solo.js';
@@ -11,9 +11,10 @@ import type { Key } from '../theory/scale.js';
 import { type Entry, entriesOf } from './entry.js';
 import { LEAST_SOURCE, phraseSources } from './family.js';
 import { type ImpliedChord, impliedChords } from './implied-chord.js';
+import { listed } from './implied-words.js';
 import { type Landing, landingsOf, type PhraseEnding, phraseEndingsOf } from './landing.js';
 import type { Relation } from './phrase-relation-kinds.js';
-import { barInWords, partInChord } from './spoken.js';
+import { barInWords, countInWords, partInChord } from './spoken.js';
 
 /** A phrase with what is asked of it. Rows are those of the tone table, in order of time. */
 export interface PhraseFacts {
@@ -95,6 +96,8 @@ export const onsetOf = ({ table }: PhraseFacts, row: number): number => table.co
 export const endOf = ({ table }: PhraseFacts, row: number): number =>
   (table.columns.onset[row] as number) + (table.columns.ticks[row] as number);
 export const pitchOf = ({ table }: PhraseFacts, row: number): number => table.columns.pitch[row] as number;
+/** Its pitch class; of a quarter-tone that of the semitone below. */
+export const pitchClassOf = (f: PhraseFacts, row: number): number => mod(Math.floor(pitchOf(f, row) / 100), 12);
 /** A quarter-tone above its semitone. */
 export const isCurled = (f: PhraseFacts, row: number): boolean => pitchOf(f, row) % 100 !== 0;
 
@@ -118,6 +121,12 @@ export function partOf(f: PhraseFacts, row: number, chord: Chord): string {
   return partInChord(chord, semitones, plus);
 }
 
+/** What some tones are in a chord: `fifth and third`; `root` once if all are. */
+export function partsOf(f: PhraseFacts, rows: readonly number[], chord: Chord): string {
+  const parts = rows.map((row) => partOf(f, row, chord));
+  return new Set(parts).size === 1 && parts.length > 1 ? `${parts[0]} twice` : listed(parts);
+}
+
 /** The same over the chord that rules when it starts: `the third of Em`; nothing without a chord. */
 export function partHere(f: PhraseFacts, row: number): string | undefined {
   const { chord, symbol } = spanAtTime(f, onsetOf(f, row));
@@ -131,16 +140,32 @@ export function placeOf(f: PhraseFacts, row: number): { readonly bar: number; re
   return { bar: bar.number, count: countText(offset, bar.meter) };
 }
 
-/** `bar 3 on 2&`. Where eighths are swung nobody counts sixteenths: what comes between them is `within the eighth on 2&`. */
+/** `bar 3 on 2&`. */
 export function placeWords(f: PhraseFacts, row: number): string {
   const { bar, count } = placeOf(f, row);
   return `${barInWords(bar)} ${countWords(f, bar, count)}`;
 }
 
-/** `on 2&`, and as {@link placeWords} for what comes between swung eighths. */
-export function countWords(f: PhraseFacts, bar: number, count: string): string {
+/** Where eighths are swung nobody counts sixteenths: the eighth that one follows, and nothing for any other count. */
+function swungEighth(f: PhraseFacts, bar: number, count: string): string | undefined {
   const { feel } = f.grid.bar(bar);
   const between = /^(\d+)([ea])$/.exec(count);
-  if (feel.kind !== 'swing' || feel.value !== 'e' || !between) return `on ${count}`;
-  return `within the eighth on ${between[1]}${between[2] === 'a' ? '&' : ''}`;
+  if (feel.kind !== 'swing' || feel.value !== 'e' || !between) return undefined;
+  return `${between[1]}${between[2] === 'a' ? '&' : ''}`;
+}
+
+/** `on 2&`, and `a sixteenth after 2&` for what comes between swung eighths. */
+export function countWords(f: PhraseFacts, bar: number, count: string): string {
+  const eighth = swungEighth(f, bar, count);
+  return eighth === undefined ? `on ${count}` : `a sixteenth after ${eighth}`;
+}
+
+/** The same in words: `on the and of 2 of bar 3`, `a sixteenth after beat 2 of bar 3`. */
+export function spokenPlace(f: PhraseFacts, row: number, withBar = true): string {
+  const { bar, count } = placeOf(f, row);
+  const { meter } = f.grid.bar(bar);
+  const eighth = swungEighth(f, bar, count);
+  const at =
+    eighth === undefined ? `on ${countInWords(count, meter)}` : `a sixteenth after ${countInWords(eighth, meter)}`;
+  return withBar ? `${at} of ${barInWords(bar)}` : at;
 }

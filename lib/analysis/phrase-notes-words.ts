@@ -1,27 +1,38 @@
 // The label of a phrase's tones: a complete name where there is one, over the chord or the key; else the tones themselves.
-import { mod, pitchClass } from '../foundation/units.js';
-import type { ChordSpan } from '../solo/harmony.js';
+import { mod } from '../foundation/units.js';
 import { type Chord, memberAt } from '../theory/chord.js';
 import { DEGREE_NAMES } from '../theory/interval.js';
-import { chromaticName, inScale, type Key } from '../theory/scale.js';
+import { inScale, type Key } from '../theory/scale.js';
 import { listed } from './implied-words.js';
-import { chordAt, isCurled, keyAt, onsetOf, type PhraseFacts, partOf, pitchOf, spanAtTime } from './phrase-facts.js';
-import { numberInWords } from './spoken.js';
+import { chordAt, isCurled, keyAt, onsetOf, type PhraseFacts, pitchClassOf } from './phrase-facts.js';
+import {
+  chordTones,
+  classNameOf,
+  FOLLOWS,
+  homeOf,
+  isHome,
+  leadsIn,
+  type Root,
+  type Segment,
+  segmentsOf,
+  strangersIn,
+  strangerWords,
+} from './phrase-tonality.js';
+import { numberInWords, partInChord } from './spoken.js';
 import {
   above,
   bitsOf,
+  firstFiveName,
   listOf,
-  longScaleName,
   ninthName,
-  scaleWithMore,
+  ownScaleName,
+  scaleWithOne,
   seventhName,
   shortScaleName,
   sizeOf,
+  subsetsOf,
   triadName,
 } from './tone-set-names.js';
-
-/** From this share of chord tones on a line is said to follow its chords. */
-export const FOLLOWS = 0.75;
 
 /** Tones by pitch class: how each is heard. */
 interface Heard {
@@ -32,140 +43,131 @@ interface Heard {
   readonly graces: number;
 }
 
-/** A root that tones are named over, and the chord on it if that holds the phrase. */
-interface Root {
-  readonly pc: number;
-  readonly name: string;
-  readonly chord?: Chord;
+function heardIn(f: PhraseFacts): Heard {
+  const all = bitsOf(f.tones.map((row) => pitchClassOf(f, row)));
+  const straight = bitsOf(f.tones.filter((row) => !isCurled(f, row)).map((row) => pitchClassOf(f, row)));
+  return { all, curled: all & ~straight, graces: bitsOf(f.graces.map((row) => pitchClassOf(f, row))) & ~all };
 }
 
-const pcOf = (f: PhraseFacts, row: number): number => mod(Math.floor(pitchOf(f, row) / 100), 12);
-
-function heardIn(f: PhraseFacts, rows: readonly number[]): Heard {
-  const all = bitsOf(rows.map((row) => pcOf(f, row)));
-  const straight = bitsOf(rows.filter((row) => !isCurled(f, row)).map((row) => pcOf(f, row)));
-  return { all, curled: all & ~straight, graces: bitsOf(f.graces.map((row) => pcOf(f, row))) & ~all };
+/** What a label is made from. */
+interface Scene {
+  readonly f: PhraseFacts;
+  readonly heard: Heard;
+  readonly key: Key;
+  readonly tonic: Root;
+  /** Roots to name over: the chord's that holds the phrase, then the key's. */
+  readonly roots: readonly Root[];
+  readonly spans: readonly Segment[];
 }
 
 /** What the phrase plays. With `patterned`, that it follows the chords is told elsewhere. */
 export function notesWords(f: PhraseFacts, patterned: boolean): string {
-  const heard = heardIn(f, f.tones);
-  const key = keyAt(f, f.entry.pulses >= 0 ? onsetOf(f, f.entry.row) : 0);
+  const key = keyAt(f, onsetOf(f, f.entry.row));
+  const spans = segmentsOf(f);
   const tonic: Root = { pc: key.tonic, name: key.tonicName };
-  const held = heldChord(f);
-  const roots = held && held.pc !== tonic.pc ? [held, tonic] : [held ?? tonic];
-  const strangers = strangersIn(f, key);
-  const without = bitsOf(strangers.keys());
-  const only = strangers.size === 0 ? '' : `; ${listed([...strangers.values()])}`;
-  const spans = segments(f);
-  const byThemselves =
-    nameOfAll(f, heard, roots, key) ??
-    (only === '' ? undefined : nameOfAll(f, { ...heard, all: heard.all & ~without }, roots, key, only));
-  if (byThemselves !== undefined) return byThemselves + following(f, spans.length, patterned);
-  const halves = halvesInWords(f, spans);
+  const held = homeOf(f, spans);
+  const roots = held && held.pc !== key.tonic ? [held, tonic] : [held ?? tonic];
+  const scene: Scene = { f, heard: heardIn(f), key, tonic, roots, spans };
+  const follows = spans.length > 2 && !patterned ? following(f) : undefined;
+  const and = follows === undefined ? '' : `; ${follows}`;
+  const named = completeName(scene);
+  if (named !== undefined) return named + and;
+  const halves = isHome(f, spans) ? undefined : halvesInWords(f, spans);
   if (halves !== undefined) return halves;
-  const rest = { ...heard, all: heard.all & ~without };
-  const named = withGraces(f, rest, roots, key, only) ?? nearlyScale(rest, roots, key, only, f);
-  if (named !== undefined) return named + following(f, spans.length, patterned);
-  const share = chordTones(f);
-  if (spans.length > 1 && share.members >= FOLLOWS * share.of)
-    return patterned
-      ? chromatic(f, heard, key)
-      : `follows the chords (${share.members} of ${share.of} tones are theirs)`;
-  if (sizeOf(heard.all) > 6) return chromatic(f, heard, key);
-  return degrees(heard, roots[0] as Root, f);
+  const nearly = nearlyName(scene);
+  if (nearly !== undefined) return nearly + and;
+  const size = sizeOf(scene.heard.all);
+  if (size <= 5) return degrees(scene) + and;
+  const alone = spans.length > 1 && !patterned ? following(f) : undefined;
+  return alone ?? (size === 6 ? degrees(scene) : chromatic(scene));
 }
 
-/** The chord that holds the whole phrase, lead-in and last step aside; or on whose root it begins, ends and mostly is. */
-function heldChord(f: PhraseFacts): Root | undefined {
-  const spans = f.line.map((row) => spanAtTime(f, onsetOf(f, row)));
-  const chords = spans.flatMap(({ chord }) => chord ?? []);
-  const [first] = chords;
-  if (first && chords.every(({ root }) => root === first.root)) return rootOf(spans.find((s) => s.chord) as ChordSpan);
-  const last = spans.at(-1)?.chord;
-  const pcs = f.line.map((row) => pcOf(f, row));
-  const count = (pc: number) => pcs.filter((p) => p === pc).length;
-  const home = pcs.at(-1) as number;
-  const isHome = last?.root === home && pcs[0] === home && pcs.every((pc) => pc === home || count(pc) < count(home));
-  return isHome ? rootOf(spans.at(-1) as ChordSpan) : undefined;
-}
-
-const rootOf = ({ chord }: ChordSpan): Root => {
-  const { root, rootName } = chord as Chord;
-  return { pc: root, name: rootName, chord: chord as Chord };
-};
-
-/** Tones outside the key that are always tones of their own chord: by pitch class, in words. */
-function strangersIn(f: PhraseFacts, key: Key): ReadonlyMap<number, string> {
-  const found = new Map<number, string[] | undefined>();
-  for (const row of f.tones) {
-    const pc = pcOf(f, row);
-    if (inScale(key, pc - key.tonic) || (found.has(pc) && found.get(pc) === undefined)) continue;
-    const { chord, symbol } = spanAtTime(f, onsetOf(f, row));
-    const member = chord && !isCurled(f, row) ? memberAt(chord, mod(pc - chord.root, 12)) : undefined;
-    if (!chord || !member) found.set(pc, undefined);
-    else found.set(pc, [...(found.get(pc) ?? []), `the ${partOf(f, row, chord)} of ${symbol}`]);
+/** A name of which every tone is heard and beside which there is none but tones outside the key that belong to their chord. */
+function completeName(scene: Scene): string | undefined {
+  const { f, heard, key } = scene;
+  const short = shortName(scene, heard.all);
+  if (short !== undefined) return short;
+  const strangers = strangersIn(f, key);
+  for (const left of subsetsOf(bitsOf(strangers.keys()))) {
+    const rest = heard.all & ~left;
+    const name = (left === 0 ? undefined : shortName(scene, rest)) ?? ownScale(scene, rest);
+    if (name !== undefined) return name + strangerWords(f, strangers, left);
   }
-  return new Map(
-    [...found].flatMap(([pc, parts]) =>
-      parts ? [[pc, `${nameOfClass(f, pc)} only as ${listed([...new Set(parts)])}`] as const] : [],
-    ),
-  );
+  return undefined;
 }
 
-function nameOfClass(f: PhraseFacts, pc: number): string {
-  const row = [...f.tones, ...f.graces].find((r) => pcOf(f, r) === pc) as number;
-  return f.table.names[f.table.columns.name[row] as number] as string;
+/** A name that graces complete; the key's scale but for one tone; a familiar scale, all of it, and one tone more. */
+function nearlyName(scene: Scene): string | undefined {
+  const { f, heard, key } = scene;
+  const strangers = strangersIn(f, key);
+  const left = bitsOf(strangers.keys());
+  const rest = heard.all & ~left;
+  const more = strangerWords(f, strangers, left);
+  const graces = graceWords(heard, scene.tonic);
+  if (heard.graces !== 0) {
+    const whole = rest | heard.graces;
+    const name = shortName(scene, whole) ?? ownScale(scene, whole);
+    if (name !== undefined) return name + graceWords(heard, scene.roots[0] as Root) + more;
+  }
+  const bits = above(rest, key.tonic);
+  const scale = bitsOf(listOf(0xfff).filter((s) => inScale(key, s)));
+  const missing = scale & ~bits;
+  if (key.mode === 'major' && (bits & ~scale) === 0 && sizeOf(missing) === 1) {
+    const s = listOf(missing)[0] as number;
+    return `${key.tonicName} major scale, no ${s === 0 ? 'root' : DEGREE_NAMES[s]}${graces}${more}`;
+  }
+  if (bits === bitsOf([0, 3, 5, 6, 10])) return `${key.tonicName} blues scale, no 5${graces}${more}`;
+  for (const root of [...scene.roots].reverse()) {
+    const found = scaleWithOne(above(rest, root.pc));
+    if (!found) continue;
+    const over = root.pc === key.tonic ? '' : ` over ${root.symbol}`;
+    const plus = found.more === 6 ? tritone(f, root) : DEGREE_NAMES[found.more];
+    return `${root.name} ${found.name} + ${plus}${over}${curlMarks(scene, root, rest)}${graceWords(heard, root)}${more}`;
+  }
+  return undefined;
 }
 
-/** A name of which every tone is heard and beside which there is none. */
-function nameOfAll(
-  f: PhraseFacts,
-  { all, curled }: Heard,
-  roots: readonly Root[],
-  key: Key,
-  more = '',
-): string | undefined {
+/** Triads, sevenths, ninths, pentatonics, blues scales and first fives over the roots. */
+function shortName(scene: Scene, all: number): string | undefined {
+  const { key } = scene;
   if (sizeOf(all) < 3) return undefined;
-  const told = (name: string | undefined, root: Root, raised = false): string | undefined => {
-    if (name === undefined) return undefined;
-    const marks = listOf(above(curled & all, root.pc)).map((s) => (s === 3 ? 'third' : curlName(s)));
-    const over = root.chord && root.pc !== key.tonic && !raised && !name.includes(' of ') ? '' : '';
-    return `${name}${over}${marks.length === 0 ? '' : `, ${listed(marks)} curled`}${more}`;
-  };
-  const all3 = [...roots, ...chordRoots(f).filter(({ pc }) => !roots.some((r) => r.pc === pc))];
-  for (const root of all3) {
-    // Over a major chord the curled flat third is its third on the way up.
+  for (const root of scene.roots) {
     const bits = above(all, root.pc);
-    const isRaised = (above(curled, root.pc) & 8) !== 0 && (bits & 16) === 0 && hasMajorThird(f, root);
-    const chordal = isRaised ? (bits & ~8) | 16 : bits;
-    const name = triadName(chordal, root.name) ?? seventhName(chordal, root.name);
-    if (name !== undefined) return told(name, root);
-    if (root.chord) {
-      const ninth = ninthName(chordal, root.name);
-      if (ninth !== undefined) return told(ninth, root);
-    }
-    if (!roots.includes(root)) continue;
-    const short = shortScaleName(bits, root.name);
-    if (short !== undefined) return told(root.pc === key.tonic ? short : `${short} over ${root.chord?.symbol}`, root);
+    const chordal = raised(scene, root, bits);
+    const marks = curlMarks(scene, root, all);
+    const chord =
+      triadName(chordal, root.name) ?? seventhName(chordal, root.name) ?? (root.chord && ninthName(chordal, root.name));
+    if (chord !== undefined) return chord + marks;
+    const over = root.pc === key.tonic ? '' : ` over ${root.symbol}`;
+    const scale = shortScaleName(bits, root.name);
+    if (scale !== undefined) return scale + over + marks;
   }
-  const tonic = roots.at(-1) as Root;
-  return told(longScaleName(above(all, key.tonic), key.tonicName), { ...tonic, pc: key.tonic });
+  const five = firstFiveName(above(all, key.tonic), key.tonicName);
+  return five && five + curlMarks(scene, scene.tonic, all);
 }
 
-/** Roots of the chords under the phrase. */
-function chordRoots(f: PhraseFacts): readonly Root[] {
-  const found = new Map<number, Root>();
-  for (const row of f.line) {
-    const chord = chordAt(f, onsetOf(f, row));
-    if (chord && !found.has(chord.root)) found.set(chord.root, { pc: chord.root, name: chord.rootName });
-  }
-  return [...found.values()];
+/** The scale of the key, all of it; in minor keys the harmonic and the melodic minor too. */
+function ownScale(scene: Scene, all: number): string | undefined {
+  const { key, tonic } = scene;
+  const bits = above(all, key.tonic);
+  const name = ownScaleName(bits, key) ?? ownScaleName(raised(scene, tonic, bits), key);
+  return name && name + curlMarks(scene, tonic, all);
 }
 
-function hasMajorThird(f: PhraseFacts, root: Root): boolean {
+/** Over a major chord the curled flat third is its third on the way up. */
+function raised({ f, heard, key }: Scene, root: Root, bits: number): number {
+  if ((above(heard.curled, root.pc) & 8) === 0 || (bits & 16) !== 0) return bits;
   const chord = f.line.map((row) => chordAt(f, onsetOf(f, row))).find((c) => c?.root === root.pc);
-  return chord !== undefined && memberAt(chord, 4) !== undefined && memberAt(chord, 3) === undefined;
+  const major = chord ? isMajor(chord) : root.pc === key.tonic && inScale(key, 4);
+  return major ? (bits & ~8) | 16 : bits;
+}
+
+const isMajor = (chord: Chord): boolean => memberAt(chord, 4) !== undefined && memberAt(chord, 3) === undefined;
+
+/** `, third curled`, of tones that are heard curled only. */
+function curlMarks({ heard }: Scene, root: Root, all: number): string {
+  const marks = listOf(above(heard.curled & all, root.pc)).map(curlName);
+  return marks.length === 0 ? '' : `, ${listed(marks)} curled`;
 }
 
 const CURLED: Readonly<Record<number, string>> = {
@@ -179,134 +181,69 @@ const CURLED: Readonly<Record<number, string>> = {
 };
 const curlName = (semitones: number): string => CURLED[semitones] ?? (DEGREE_NAMES[semitones] as string);
 
-/** A name that the graces complete. */
-function withGraces(f: PhraseFacts, heard: Heard, roots: readonly Root[], key: Key, more: string): string | undefined {
-  if (heard.graces === 0) return undefined;
-  for (const root of roots) {
-    const [one] = [nameOfAll(f, { ...heard, all: heard.all | heard.graces }, [root], key)];
-    if (one !== undefined) return `${one}${graceWords(heard, root)}${more}`;
-  }
-  return undefined;
-}
-
 function graceWords({ graces }: Heard, root: Root): string {
   const names = listOf(above(graces, root.pc)).map((s) => `the ${DEGREE_NAMES[s]}`);
   if (names.length === 0) return '';
   return `; ${listed(names)} only as ${names.length === 1 ? 'a grace' : 'graces'}`;
 }
 
-/** The key's major scale but for one tone; or a familiar scale, all of it, with one or two tones more. */
-function nearlyScale(heard: Heard, roots: readonly Root[], key: Key, more: string, f: PhraseFacts): string | undefined {
-  const tail = (root: Root) => `${graceWords(heard, root)}${more}`;
-  const tonic: Root = { pc: key.tonic, name: key.tonicName };
-  const bits = above(heard.all, key.tonic);
-  const scale = bitsOf(listOf(0xfff).filter((s) => inScale(key, s)));
-  const missing = scale & ~bits;
-  if (key.mode === 'major' && (bits & ~scale) === 0 && sizeOf(missing) === 1)
-    return `${key.tonicName} major scale, no ${DEGREE_NAMES[listOf(missing)[0] as number]}${tail(tonic)}`;
-  for (const root of [...roots].reverse()) {
-    const found = scaleWithMore(above(heard.all, root.pc));
-    if (!found) continue;
-    const over = root.pc === key.tonic ? '' : ` over ${root.chord?.symbol}`;
-    const plus = found.more.map((s) => (s === 6 ? tritone(f, root) : DEGREE_NAMES[s]));
-    return `${root.name} ${found.name} + ${listed(plus as string[])}${over}${tail(root)}`;
-  }
-  return undefined;
-}
-
 /** The tritone as it is spelled: #4 on the fourth letter, else b5. */
 function tritone(f: PhraseFacts, root: Root): string {
-  const name = nameOfClass(f, mod(root.pc + 6, 12));
-  return 'CDEFGAB'.indexOf(name.charAt(0)) - 'CDEFGAB'.indexOf(root.name.charAt(0)) - 3 === 0 ||
-    'CDEFGAB'.indexOf(name.charAt(0)) - 'CDEFGAB'.indexOf(root.name.charAt(0)) + 4 === 0
-    ? '#4'
-    : 'b5';
+  const letter = (name: string) => 'CDEFGAB'.indexOf(name.charAt(0));
+  return mod(letter(classNameOf(f, mod(root.pc + 6, 12))) - letter(root.name), 7) === 3 ? '#4' : 'b5';
 }
 
-/** Runs of the line under one root. What stands before the first chord leads to it. */
-interface Segment {
-  readonly chord: Chord;
-  readonly symbol: string;
-  readonly rows: readonly number[];
-}
-
-function segments(f: PhraseFacts): readonly Segment[] {
-  const found: { chord: Chord; symbol: string; rows: number[] }[] = [];
-  const before: number[] = [];
-  for (const row of f.line) {
-    const { chord, symbol } = spanAtTime(f, onsetOf(f, row));
-    const last = found.at(-1);
-    if (!chord) (last?.rows ?? before).push(row);
-    else if (last?.chord.root === chord.root) last.rows.push(row);
-    else found.push({ chord, symbol, rows: [...before.splice(0), row] });
-  }
-  return found;
-}
-
-/** Two halves over two chords, each of a few tones: `6, 1, b3 and 3 of E, then 3, 1, 6 and 1 of A`. */
+/** Two halves over two chords, each of a few tones: `plays 6, 1, b3 and 3 of E, then 3, 1, 6 and 1 of A`. */
 function halvesInWords(f: PhraseFacts, spans: readonly Segment[]): string | undefined {
-  if (spans.length !== 2 || f.graces.length > 0) return undefined;
+  if (spans.length !== 2 || f.graces.length > 0 || leadsIn(f, spans)) return undefined;
   const halves = spans.map(({ chord, symbol, rows }) => {
-    const classes = bitsOf(rows.map((row) => pcOf(f, row)));
+    const classes = bitsOf(rows.map((row) => pitchClassOf(f, row)));
     if (rows.length < 3 || sizeOf(classes) > 4) return undefined;
     const triad = triadName(above(classes, chord.root), chord.rootName);
     if (triad !== undefined && !rows.some((row) => isCurled(f, row))) return triad;
-    const steps = rows.map((row) => degreeWord(mod(pcOf(f, row) - chord.root, 12), isCurled(f, row)));
+    const steps = rows.map((row) => degreeWord(mod(pitchClassOf(f, row) - chord.root, 12), isCurled(f, row)));
     const shown = steps.length <= 5 ? steps.filter((s, k) => s !== steps[k - 1]) : [...new Set(steps)];
     return `${listed(shown)} of ${symbol}`;
   });
   const [one, other] = halves;
-  return one !== undefined && other !== undefined ? `${one}, then ${other}` : undefined;
+  return one !== undefined && other !== undefined ? `plays ${one}, then ${other}` : undefined;
 }
 
 const degreeWord = (semitones: number, curled: boolean): string =>
   curled ? `the curled ${curlName(semitones)}` : (DEGREE_NAMES[semitones] as string);
 
-function degrees(heard: Heard, root: Root, f: PhraseFacts): string {
+function degrees({ f, heard, roots }: Scene): string {
+  const root = roots[0] as Root;
   const straight = above(heard.all & ~heard.curled, root.pc);
-  const bits = above(heard.all, root.pc);
-  const names = listOf(bits).map((s) => degreeWord(s, (straight & (1 << s)) === 0));
-  const what = root.chord ? root.chord.symbol : `the key of ${root.name}`;
-  if (names.length === 1)
-    return f.tones.length === 1
-      ? `one tone, ${oneTone(names[0] as string, what)}`
-      : `all on ${oneTone(names[0] as string, what)}`;
-  return `${listed(names)} of ${what}${graceWords(heard, root)}`;
+  const names = listOf(above(heard.all, root.pc)).map((s) => degreeWord(s, (straight & (1 << s)) === 0));
+  const what = root.symbol ?? 'the key';
+  if (names.length > 1) return `plays ${listed(names)} of ${what}${graceWords(heard, root)}`;
+  const [only] = listOf(above(heard.all, root.pc)) as readonly [number];
+  const one = `${heard.curled === 0 ? '' : 'curled '}${root.chord ? partInChord(root.chord, only) : curlName(only)}`;
+  const tone = `the ${one} of ${what}${graceWords(heard, root)}`;
+  return f.tones.length === 1 ? `one tone, ${tone}` : `all on ${tone}`;
 }
 
-const oneTone = (name: string, of: string): string => `${name.startsWith('the') ? name : `the ${name}`} of ${of}`;
-
-/** Too many tones for a name: those of the key's scale, and those outside it. */
-function chromatic(f: PhraseFacts, { all, curled }: Heard, key: Key): string {
-  const outside = listOf(above(all, key.tonic)).filter((s) => !inScale(key, s));
-  const scale = `${key.tonicName} ${key.mode === 'blues' || key.mode === 'major blues' ? 'mixolydian' : key.mode}`;
+/** Too many tones for a name: the key's scale, if all of it is heard, or tones of it; those outside it; and those that belong to their chord. */
+function chromatic({ f, heard: { all, curled }, key }: Scene): string {
+  const strangers = strangersIn(f, key);
+  const chordal = bitsOf(strangers.keys());
+  const bits = above(all, key.tonic);
+  const outside = listOf(above(all & ~chordal, key.tonic)).filter((s) => !inScale(key, s));
+  const scale = `${key.tonicName} ${key.mode.replace(/^(major )?blues$/, 'mixolydian')}`;
+  const own = listOf(bits).filter((s) => inScale(key, s)).length;
+  const isWhole = listOf(0xfff).every((s) => !inScale(key, s) || (bits & (1 << s)) !== 0);
   const names = outside.map((s) => {
     const pc = mod(key.tonic + s, 12);
-    return `${curled & (1 << pc) ? 'a curled ' : ''}${nameOfClass(f, pc)}`;
+    return `${curled & (1 << pc) ? 'a curled ' : ''}${classNameOf(f, pc)}`;
   });
-  if (names.length === 0) return `${numberInWords(sizeOf(all))} tones of ${scale}`;
-  return `tones of ${scale}, and ${listed(names)} from outside it`;
+  const inside = isWhole ? `all of ${scale}` : `${numberInWords(own)} tones of ${scale}`;
+  const and = names.length === 0 ? '' : `, and ${listed(names)} from outside it`;
+  return `${inside}${and}${strangerWords(f, strangers, chordal)}`;
 }
 
-/** Tones of the line and those of them that are members of their chord; a curled flat third over a major chord is its third. */
-function chordTones(f: PhraseFacts): { readonly members: number; readonly of: number } {
-  const under = f.tones.flatMap((row) => {
-    const chord = chordAt(f, onsetOf(f, row));
-    return chord ? [{ chord, row }] : [];
-  });
-  const members = under.filter(({ chord, row }) => {
-    const s = mod(pcOf(f, row) - chord.root, 12);
-    return memberAt(chord, s) !== undefined || (isCurled(f, row) && memberAt(chord, mod(s + 1, 12)) !== undefined);
-  });
-  return { members: members.length, of: under.length };
-}
-
-function following(f: PhraseFacts, chords: number, patterned: boolean): string {
+function following(f: PhraseFacts): string | undefined {
   const { members, of } = chordTones(f);
-  if (chords < 3 || patterned || members < FOLLOWS * of) return '';
-  return `; follows the chords (${members} of ${of} tones are theirs)`;
+  if (members < FOLLOWS * of) return undefined;
+  return `follows the chords (${members === of ? `all ${of} tones` : `${members} of ${of} tones`} are chord tones)`;
 }
-
-/** A pitch class by the name that the key gives it. */
-export const classIn = (key: Key, pc: number): string =>
-  key.names[pc] ?? chromaticName(key.tonicName, pitchClass(pc), false);

@@ -64,7 +64,7 @@ function partsOf(f: PhraseFacts): Omit<PhraseSentence, 'solo' | 'player' | 'phra
   const ringing = new Set(technique.ringing);
   const together = again ? undefined : togetherWords(f, ringing);
   const source = sourceWords(f);
-  const told = new Set([...technique.bends, ...bends.rows, ...(changes.patterned ? changes.rows : [])]);
+  const told = new Set([...technique.bends, ...bends.rows, ...changes.listed.slice(-1)]);
   return {
     entry: `${entryWords(f)}.`,
     ...(source !== undefined && { source: `${source}.` }),

@@ -26,7 +26,7 @@ export function sourceWords(f: PhraseFacts): string | undefined {
     case 'contains':
       return r.outer === 'b'
         ? `Has all of ${other} in it, from ${barAndCount(f, evidence)}`
-        : `A piece of ${other}, ${notes(evidence)}`;
+        : `A piece of ${other} (${notes(evidence)})`;
     case 'varied':
       return varied(f, r);
     case 'same-shape-elsewhere':

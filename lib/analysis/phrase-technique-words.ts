@@ -22,7 +22,7 @@ export function techniqueOf(f: PhraseFacts): Technique {
   const drones = f.tones.filter((row) => isDrone(f, row));
   const held = gesturesOf(f).flatMap((gesture) => {
     const over = ringingOver(f, gesture);
-    return over.length >= 2 ? [{ gesture, over }] : [];
+    return over.length >= 1 ? [{ gesture, over }] : [];
   });
   const parts = [
     ...(harmonics.length > 0 ? [harmonicWords(f, harmonics)] : []),
@@ -78,7 +78,8 @@ function heldWords(f: PhraseFacts, gesture: Gesture, over: readonly number[]): s
   const names = [...new Set(over.map((row) => nameOf(f, row)))];
   const unison = over.some((row) => pitchOf(f, row) === pitchOf(f, bend));
   const words = names.map((name) => (unison && name === nameOf(f, bend) ? `${name} (its unison)` : name));
-  return `${gestureWords(f, gesture, false)}, held under ${listed(words)}`;
+  const under = over.every((row) => pitchOf(f, row) >= pitchOf(f, bend)) ? 'under' : 'with';
+  return gestureWords(f, gesture, false, `holds it ${under} ${listed(words)}`);
 }
 
 /** A bent string and a fretted one on the same pitch, struck together. */

@@ -12,7 +12,7 @@ import {
   nameOf,
   onsetOf,
   type PhraseFacts,
-  partOf,
+  partsOf,
   pitchOf,
   placeWords,
   spanAtTime,
@@ -64,7 +64,7 @@ const kindOf = (f: PhraseFacts, [low, high]: Event): readonly [string, string] =
 /** What sounds together; `ringing` are rows told of as harmonics, drones and held bends. */
 export function togetherWords(f: PhraseFacts, ringing: ReadonlySet<number>): string | undefined {
   const events = struckTogether(f);
-  const pairs = events.filter((e) => e.length === 2 && !e.every((row) => ringing.has(row)));
+  const pairs = events.filter((e) => e.length === 2 && !e.some((row) => ringing.has(row)));
   const parts = [...pairWords(f, pairs), ...chordWords(f, ringing)];
   if (parts.length === 0) parts.push(...ringWords(f, ringing));
   return parts.length === 0 ? undefined : parts.map((part) => `${capital(part)}.`).join(' ');
@@ -82,7 +82,7 @@ function pairWords(f: PhraseFacts, pairs: readonly Event[]): readonly string[] {
     return told.map((pair) => {
       const times = pairs.filter((p) => pitches(f, p) === pitches(f, pair)).length;
       const often = times === 1 ? ` (${placeWords(f, pair[0] as number)})` : ` ${timesInWords(times)}`;
-      return `${names(f, pair)} together${often}${partsOf(f, pair)}`;
+      return `${names(f, pair)} together${often}${partsHere(f, pair)}`;
     });
   }
   const kinds = new Map<string, { names: readonly [string, string]; n: number }>();
@@ -102,16 +102,16 @@ function stringsOf({ table }: PhraseFacts, pairs: readonly Event[]): string {
   const strings = pairs.map((pair) => pair.map((row) => table.columns.string[row] as number).sort((a, b) => b - a));
   const sets = [...new Set(strings.map((s) => s.join(' and ')))];
   if (sets.length === 1) return ` on strings ${sets[0]}`;
-  return sets.length === 2 ? ` on strings ${sets[0]}, then ${sets[1]}`.replace(', then', ' or') : '';
+  return sets.length === 2 ? ` on strings ${sets[0]}, and ${sets[1]}` : '';
 }
 
 const names = (f: PhraseFacts, rows: readonly number[]): string => listed(rows.map((row) => nameOf(f, row)));
 
 /** `, root and fifth of D7`, where the chord holds them all. */
-function partsOf(f: PhraseFacts, rows: readonly number[]): string {
+function partsHere(f: PhraseFacts, rows: readonly number[]): string {
   const { chord, symbol } = spanAtTime(f, Math.max(...rows.map((row) => onsetOf(f, row))));
   if (!chord) return '';
-  return `, ${listed(rows.map((row) => partOf(f, row, chord)))} of ${symbol}`;
+  return `, ${partsOf(f, rows, chord)} of ${symbol}`;
 }
 
 /** Three different tones or more at once: the chord they are, if it is not that of the moment; a triad by its name. Each chord once. */
@@ -121,7 +121,7 @@ function chordWords(f: PhraseFacts, ringing: ReadonlySet<number>): readonly stri
     const rows = one.rows.filter((row) => !ringing.has(row) || !isOpenUnder(f, row));
     const classes = bitsOf(rows.map((row) => Math.floor(pitchOf(f, row) / 100)));
     if (sizeOf(classes) < 3 || isPassing(one, f.together[i + 1])) return;
-    const triad = triadIn(f, rows, classes);
+    const triad = one.verdict === 'agrees' && !isOnRoot(f, rows, classes) ? undefined : triadIn(f, rows, classes);
     const place = ` (${placeWords(
       f,
       rows.reduce((a, b) => (onsetOf(f, a) >= onsetOf(f, b) ? a : b)),
@@ -132,7 +132,7 @@ function chordWords(f: PhraseFacts, ringing: ReadonlySet<number>): readonly stri
       found.set(one.said, `${names(f, rows)} say ${one.implied.chord.symbol} over ${one.chord}${place}`);
     else if (one.verdict === 'agrees') {
       const key = `agrees ${one.chord}`;
-      found.set(key, found.get(key) ?? `${names(f, rows)} together${partsOf(f, rows)}${place}`);
+      found.set(key, found.get(key) ?? `${names(f, rows)} together${partsHere(f, rows)}${place}`);
     }
   });
   const all = [...found.values()];
@@ -141,6 +141,12 @@ function chordWords(f: PhraseFacts, ringing: ReadonlySet<number>): readonly stri
 
 const isOpenUnder = (f: PhraseFacts, row: number): boolean =>
   f.table.columns.fret[row] === 0 && f.table.columns.level[row] === 0;
+
+/** True if the tones are a triad on the root of their chord. */
+function isOnRoot(f: PhraseFacts, rows: readonly number[], classes: number): boolean {
+  const chord = chordAt(f, Math.max(...rows.map((row) => onsetOf(f, row))));
+  return chord !== undefined && triadName(above(classes, chord.root), '') !== undefined;
+}
 
 function triadIn(f: PhraseFacts, rows: readonly number[], classes: number): string | undefined {
   if (sizeOf(classes) !== 3) return undefined;
@@ -172,5 +178,5 @@ function ringWords(f: PhraseFacts, ringing: ReadonlySet<number>): readonly strin
   const distinct = [...new Map(pairs.map(({ rows }) => [pitches(f, rows), rows])).values()];
   if (distinct.length === 0) return [];
   if (distinct.length > 2) return [`${numberInWords(distinct.length)} pairs of strings ring into one another`];
-  return distinct.map((rows) => `${names(f, rows)} ring together${partsOf(f, rows)}`);
+  return distinct.map((rows) => `${names(f, rows)} ring together${partsHere(f, rows)}`);
 }

@@ -26,9 +26,12 @@ export function countInWords(count: string, meter: Meter): string {
 /** `bar 3`, and for bar 0 `the pickup bar`. */
 export const barInWords = (bar: number): string => (bar === 0 ? 'the pickup bar' : `bar ${bar}`);
 
-const NUMBERS = 'no one two three four five six seven eight nine ten eleven twelve'.split(' ');
+const NUMBERS =
+  'no one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty'.split(
+    ' ',
+  );
 
-/** A number in a sentence: `seven`, and from 13 up in digits. */
+/** A number in a sentence: `seven`, and from 21 up in digits. */
 export const numberInWords = (n: number): string => NUMBERS[n] ?? String(n);
 
 /** `once`, `twice`, `3 times`. */

@@ -1,6 +1,7 @@
 // Names for sets of tones that are complete: triads, seventh chords, pentatonics and scales, and which tones of a name are missing.
 import { mod } from '../foundation/units.js';
 import { FAMILIAR_SCALES } from '../theory/familiar-scale.js';
+import { inScale, type Key } from '../theory/scale.js';
 
 /** Semitones above a root as bits. */
 export const bitsOf = (semitones: Iterable<number>): number => {
@@ -83,29 +84,48 @@ export function shortScaleName(bits: number, root: string): string | undefined {
   return scale && `${root} ${scale.name}`;
 }
 
-/** A familiar scale of more tones, or the first five of major or minor. */
-export function longScaleName(bits: number, root: string): string | undefined {
-  const scale = FAMILIAR_SCALES.find(({ semitones }) => semitones.length >= 7 && bitsOf(semitones) === bits);
-  if (scale) return `${root} ${scale.name}`;
+/** `the first five tones of G minor`. */
+export function firstFiveName(bits: number, root: string): string | undefined {
   const five = find(FIRST_FIVE, bits);
   return five === undefined ? undefined : `the first five tones of ${root}${five}`;
 }
 
+const MINORS = ['harmonic minor', 'melodic minor'];
+
+/** The scale of a key, and of a minor key the harmonic and the melodic minor, for tones counted from the tonic. */
+export function ownScaleName(bits: number, key: Key): string | undefined {
+  const own = bitsOf(listOf(0xfff).filter((s) => inScale(key, s)));
+  if (bits === own) {
+    const mode = key.mode.replace(/^(major )?blues$/, 'mixolydian');
+    return `${key.tonicName} ${mode}${mode === 'major' || mode === 'minor' ? ' scale' : ''}`;
+  }
+  if (!inScale(key, 3) || inScale(key, 4)) return undefined;
+  const minor = FAMILIAR_SCALES.find(({ name, semitones }) => MINORS.includes(name) && bitsOf(semitones) === bits);
+  return minor && `${key.tonicName} ${minor.name}`;
+}
+
 /**
- * A familiar scale of which all tones are there, with one or two more; the fewest more first.
+ * A pentatonic or a blues scale of which all tones are there, with one more.
  * @example
- * scaleWithMore(bitsOf([0, 3, 5, 7, 9, 10])) // => { name: 'minor pentatonic', more: [9] }
+ * scaleWithOne(bitsOf([0, 3, 5, 7, 9, 10])) // => { name: 'minor pentatonic', more: 9 }
  */
-export function scaleWithMore(bits: number): { readonly name: string; readonly more: readonly number[] } | undefined {
-  const found = FAMILIAR_SCALES.flatMap(({ name, semitones }) => {
+export function scaleWithOne(bits: number): { readonly name: string; readonly more: number } | undefined {
+  for (const { name, semitones } of FAMILIAR_SCALES) {
     const scale = bitsOf(semitones);
-    const rest = bits & ~scale;
-    return (scale & ~bits) === 0 && sizeOf(rest) <= 2 ? [{ name, more: listOf(rest) }] : [];
-  });
-  return found.reduce<(typeof found)[number] | undefined>(
-    (best, one) => (best && best.more.length <= one.more.length ? best : one),
-    undefined,
-  );
+    if (semitones.length < 7 && (scale & ~bits) === 0 && sizeOf(bits & ~scale) === 1)
+      return { name, more: listOf(bits & ~scale)[0] as number };
+  }
+  return undefined;
+}
+
+/** All subsets of a set, the smallest first. */
+export function subsetsOf(bits: number): readonly number[] {
+  const found: number[] = [];
+  for (let sub = bits; ; sub = (sub - 1) & bits) {
+    found.push(sub);
+    if (sub === 0) break;
+  }
+  return found.sort((a, b) => sizeOf(a) - sizeOf(b) || a - b);
 }
 
 /** The semitones of a set, rising. */
