@@ -128,7 +128,9 @@ export function bendWords(
   f: PhraseFacts,
   told: ReadonlySet<number>,
 ): { readonly said?: string; readonly rows: readonly number[] } {
-  const gestures = gesturesOf(f).filter(({ rows }) => !rows.every((row) => told.has(row)));
+  const gestures = gesturesOf(f).filter(
+    ({ rows, curl }) => !(curl ? told.has(rows[0] as number) : rows.every((row) => told.has(row))),
+  );
   const groups = new Map<string, Gesture[]>();
   for (const gesture of gestures) {
     const key = gestureWords(f, gesture, true);

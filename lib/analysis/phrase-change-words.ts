@@ -5,11 +5,14 @@ import type { Chord } from '../theory/chord.js';
 import { listed } from './implied-words.js';
 import {
   chordAt,
+  endOf,
   letterOf,
   nameOf,
   onsetOf,
   type PhraseFacts,
   partOf,
+  partsOf,
+  pitchOf,
   placeOf,
   spanAtTime,
   spokenPlace,
@@ -41,9 +44,11 @@ export function changesOfPhrase(f: PhraseFacts, bends: ReadonlySet<number>): Cha
       row !== f.ending.row && !bends.has(row) && (row !== f.entry.row || how === 'held') && how !== 'none',
   );
   const plain = told.filter((l) => l.how === 'starts' && !isFirst(l));
+  const pushes = told.filter((l) => isPush(f, l));
   const clauses = told.flatMap((l): readonly string[] => {
-    if (!plain.includes(l)) return [clause(f, l)];
-    return l === plain[0] ? [plainWords(f, plain)] : [];
+    if (plain.includes(l)) return l === plain[0] ? [plainWords(f, plain)] : [];
+    if (pushes.length > 1 && pushes.includes(l)) return l === pushes[0] ? [pushWords(f, pushes)] : [];
+    return [clause(f, l)];
   });
   return {
     patterned: false,
@@ -100,7 +105,7 @@ function plainWords(f: PhraseFacts, plain: readonly Met[]): string {
 function clause(f: PhraseFacts, l: Met): string {
   const part = partThere(f, l);
   const name = nameOf(f, l.row);
-  if (l.how === 'held') return heldWords(f, l.row, l);
+  if (l.how === 'held') return heldWords(f, l);
   if (l.how === 'after') {
     const { bar } = placeOf(f, l.row);
     const on = spokenPlace(f, l.row, bar !== l.bar);
@@ -112,13 +117,33 @@ function clause(f: PhraseFacts, l: Met): string {
     : `${l.chord} comes back in on its ${part} (${name}, bar ${l.bar})`;
 }
 
-/** Both sides of a tone that sounds on into a new chord. */
-export function heldWords(f: PhraseFacts, row: number, l: Met): string {
-  const onset = onsetOf(f, row);
-  const pushes = l.at - onset <= PUSH;
-  const there = `the ${partThere(f, l)} of ${l.chord}`;
-  const { chord, symbol } = spanAtTime(f, onset);
-  const what = pushes ? `pushes ${nameOf(f, row)} ${spokenPlace(f, row)}` : `holds ${nameOf(f, row)} into bar ${l.bar}`;
-  if (!chord) return `${what}${isFirst(l) && l.from === 'pickup' ? ' into the first chord' : ''}: ${there}`;
-  return `${what}: ${partOf(f, row, chord)} of ${symbol}; held, ${there}`;
+const isPush = (f: PhraseFacts, l: Met): boolean => l.how === 'held' && l.at - onsetOf(f, l.row) <= PUSH;
+
+/** The tones that begin with one and sound on with it into the new chord, from low to high. */
+const heldOver = (f: PhraseFacts, l: Met): readonly number[] =>
+  f.tones
+    .filter((row) => onsetOf(f, row) === onsetOf(f, l.row) && endOf(f, row) > l.at)
+    .sort((a, b) => pitchOf(f, a) - pitchOf(f, b));
+
+/** Both sides of what sounds on into a new chord. */
+function heldWords(f: PhraseFacts, l: Met): string {
+  const rows = heldOver(f, l);
+  const names = listed(rows.map((row) => nameOf(f, row)));
+  const parts = partsOf(f, rows, newChord(f, l));
+  const there = `${parts.startsWith('both') || rows.length > 1 ? '' : 'the '}${parts} of ${l.chord}`;
+  const { chord, symbol } = spanAtTime(f, onsetOf(f, l.row));
+  const what = isPush(f, l) ? `pushes ${names} ${spokenPlace(f, l.row)}` : `holds ${names} into bar ${l.bar}`;
+  if (!chord) return `${what}${l.from === 'pickup' ? ' into the first chord' : ''}: ${there}`;
+  return `${what}: ${partsOf(f, rows, chord)} of ${symbol}; held, ${there}`;
+}
+
+/** Some pushes: `pushes Bb4 into C7 (third of Gm7, then seventh) and Ab4 into Fm7 (fifth of C7, then third)`. */
+function pushWords(f: PhraseFacts, pushes: readonly Met[]): string {
+  const words = pushes.map((l) => {
+    const rows = heldOver(f, l);
+    const { chord, symbol } = spanAtTime(f, onsetOf(f, l.row));
+    const before = chord ? `${partsOf(f, rows, chord)} of ${symbol}, then ` : '';
+    return `${listed(rows.map((row) => nameOf(f, row)))} into ${l.chord} (${before}${partsOf(f, rows, newChord(f, l))})`;
+  });
+  return `pushes ${listed(words)}`;
 }

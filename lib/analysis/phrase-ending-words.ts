@@ -58,8 +58,8 @@ export function endingWords(f: PhraseFacts, told: ReadonlySet<number>, drones: R
     const there = chordAt(f, push.at);
     const next = `the ${there && partsOf(f, rows, there)} of ${push.chord}`;
     const now = chord ? `: ${partsOf(f, rows, chord)} of ${symbol}; held, ${next}` : `: ${next}`;
-    const how = push.at - onsetOf(f, row) <= PUSH ? 'pushed' : 'held over the change,';
-    return `Ends on ${names}, ${how} ${on}${now}.`;
+    const how = push.at - onsetOf(f, row) <= PUSH ? 'pushed ' : '';
+    return `Ends on ${names}, ${how}${on}${now}.`;
   }
   if (told.has(row) && rows.length === 1) return `Ends there, ${on}${long}.`;
   if (!chord) return `Ends on ${names}, ${on}${long}.`;

@@ -121,10 +121,12 @@ export function partOf(f: PhraseFacts, row: number, chord: Chord): string {
   return partInChord(chord, semitones, plus);
 }
 
-/** What some tones are in a chord: `fifth and third`; `root` once if all are. */
+/** What some tones are in a chord: `fifth and third`, `both the root`. */
 export function partsOf(f: PhraseFacts, rows: readonly number[], chord: Chord): string {
   const parts = rows.map((row) => partOf(f, row, chord));
-  return new Set(parts).size === 1 && parts.length > 1 ? `${parts[0]} twice` : listed(parts);
+  return new Set(parts).size === 1 && parts.length > 1
+    ? `${parts.length === 2 ? 'both' : 'all'} the ${parts[0]}`
+    : listed(parts);
 }
 
 /** The same over the chord that rules when it starts: `the third of Em`; nothing without a chord. */

@@ -1,6 +1,6 @@
 // The label of a phrase's tones: a complete name where there is one, over the chord or the key; else the tones themselves.
 import { mod } from '../foundation/units.js';
-import { type Chord, memberAt } from '../theory/chord.js';
+import { type Chord, degreeOver, memberAt } from '../theory/chord.js';
 import { DEGREE_NAMES } from '../theory/interval.js';
 import { inScale, type Key } from '../theory/scale.js';
 import { listed } from './implied-words.js';
@@ -66,7 +66,7 @@ export function notesWords(f: PhraseFacts, patterned: boolean): string {
   const spans = segmentsOf(f);
   const tonic: Root = { pc: key.tonic, name: key.tonicName };
   const held = homeOf(f, spans);
-  const roots = held && held.pc !== key.tonic ? [held, tonic] : [held ?? tonic];
+  const roots = held && held.pc !== key.tonic ? [held, tonic] : [held ? { ...held, led: false } : tonic];
   const scene: Scene = { f, heard: heardIn(f), key, tonic, roots, spans };
   const follows = spans.length > 2 && !patterned ? following(f) : undefined;
   const and = follows === undefined ? '' : `; ${follows}`;
@@ -77,7 +77,8 @@ export function notesWords(f: PhraseFacts, patterned: boolean): string {
   const nearly = nearlyName(scene);
   if (nearly !== undefined) return nearly + and;
   const size = sizeOf(scene.heard.all);
-  if (size <= 5) return degrees(scene) + and;
+  if (follows !== undefined) return follows;
+  if (size <= 5) return degrees(scene);
   const alone = spans.length > 1 && !patterned ? following(f) : undefined;
   return alone ?? (size === 6 ? degrees(scene) : chromatic(scene));
 }
@@ -107,7 +108,7 @@ function nearlyName(scene: Scene): string | undefined {
   if (heard.graces !== 0) {
     const whole = rest | heard.graces;
     const name = shortName(scene, whole) ?? ownScale(scene, whole);
-    if (name !== undefined) return name + graceWords(heard, scene.roots[0] as Root) + more;
+    if (name !== undefined) return name + graceWords(heard, scene.roots.find(({ led }) => !led) as Root) + more;
   }
   const bits = above(rest, key.tonic);
   const scale = bitsOf(listOf(0xfff).filter((s) => inScale(key, s)));
@@ -117,7 +118,8 @@ function nearlyName(scene: Scene): string | undefined {
     return `${key.tonicName} major scale, no ${s === 0 ? 'root' : DEGREE_NAMES[s]}${graces}${more}`;
   }
   if (bits === bitsOf([0, 3, 5, 6, 10])) return `${key.tonicName} blues scale, no 5${graces}${more}`;
-  for (const root of [...scene.roots].reverse()) {
+  for (const root of scene.roots) {
+    if (root.led) continue;
     const found = scaleWithOne(above(rest, root.pc));
     if (!found) continue;
     const over = root.pc === key.tonic ? '' : ` over ${root.symbol}`;
@@ -136,8 +138,11 @@ function shortName(scene: Scene, all: number): string | undefined {
     const chordal = raised(scene, root, bits);
     const marks = curlMarks(scene, root, all);
     const chord =
-      triadName(chordal, root.name) ?? seventhName(chordal, root.name) ?? (root.chord && ninthName(chordal, root.name));
+      triadName(chordal, root.name) ??
+      seventhName(chordal, root.name) ??
+      (root.chord && !root.led ? ninthName(chordal, root.name) : undefined);
     if (chord !== undefined) return chord + marks;
+    if (root.led) continue;
     const over = root.pc === key.tonic ? '' : ` over ${root.symbol}`;
     const scale = shortScaleName(bits, root.name);
     if (scale !== undefined) return scale + over + marks;
@@ -201,7 +206,7 @@ function halvesInWords(f: PhraseFacts, spans: readonly Segment[]): string | unde
     if (rows.length < 3 || sizeOf(classes) > 4) return undefined;
     const triad = triadName(above(classes, chord.root), chord.rootName);
     if (triad !== undefined && !rows.some((row) => isCurled(f, row))) return triad;
-    const steps = rows.map((row) => degreeWord(mod(pitchClassOf(f, row) - chord.root, 12), isCurled(f, row)));
+    const steps = rows.map((row) => degreeWord(mod(pitchClassOf(f, row) - chord.root, 12), isCurled(f, row), chord));
     const shown = steps.length <= 5 ? steps.filter((s, k) => s !== steps[k - 1]) : [...new Set(steps)];
     return `${listed(shown)} of ${symbol}`;
   });
@@ -209,13 +214,17 @@ function halvesInWords(f: PhraseFacts, spans: readonly Segment[]): string | unde
   return one !== undefined && other !== undefined ? `plays ${one}, then ${other}` : undefined;
 }
 
-const degreeWord = (semitones: number, curled: boolean): string =>
-  curled ? `the curled ${curlName(semitones)}` : (DEGREE_NAMES[semitones] as string);
+function degreeWord(semitones: number, curled: boolean, chord: Chord | undefined): string {
+  if (curled) return `the curled ${curlName(semitones)}`;
+  return chord ? degreeOver(chord, { semitones, plus: false }) : (DEGREE_NAMES[semitones] as string);
+}
 
-function degrees({ f, heard, roots }: Scene): string {
-  const root = roots[0] as Root;
+function degrees({ f, heard, roots, tonic }: Scene): string {
+  const [first] = roots as readonly [Root];
+  const isHeard = (heard.all & (1 << tonic.pc)) !== 0;
+  const root = first.led && isHeard ? tonic : first;
   const straight = above(heard.all & ~heard.curled, root.pc);
-  const names = listOf(above(heard.all, root.pc)).map((s) => degreeWord(s, (straight & (1 << s)) === 0));
+  const names = listOf(above(heard.all, root.pc)).map((s) => degreeWord(s, (straight & (1 << s)) === 0, root.chord));
   const what = root.symbol ?? 'the key';
   if (names.length > 1) return `plays ${listed(names)} of ${what}${graceWords(heard, root)}`;
   const [only] = listOf(above(heard.all, root.pc)) as readonly [number];

@@ -120,7 +120,7 @@ function varied(f: PhraseFacts, r: Variation): string {
   const { evidence, extent } = r;
   const { edits = [], count, tonesB } = evidence;
   const name = `hrase ${r.a.phrase}${moved(evidence.transposition)}`;
-  if (extent === 'run') return `Much like p${name}: ${notes(evidence)} of it kept`;
+  if (extent === 'run') return `Has ${notes(evidence)} of p${name}`;
   const curled = edits.filter(({ what, b }) => what === 'curl' && b.every((row) => isCurled(f, row))).length;
   if (edits.length > 0 && curled === edits.length)
     return `P${name}, with ${curled === 1 ? 'a curl' : `${numberInWords(curled)} curls`}`;

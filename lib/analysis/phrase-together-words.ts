@@ -127,7 +127,8 @@ function chordWords(f: PhraseFacts, ringing: ReadonlySet<number>): readonly stri
       rows.reduce((a, b) => (onsetOf(f, a) >= onsetOf(f, b) ? a : b)),
     )})`;
     const over = one.verdict === 'against' ? ` over ${one.chord}` : '';
-    if (triad !== undefined) found.set(triad, found.get(triad) ?? `${names(f, rows)}: ${triad}${over}${place}`);
+    const name = triad?.replace(/,.*/, '');
+    if (name !== undefined) found.set(name, found.get(name) ?? `${names(f, rows)}: ${triad}${over}${place}`);
     else if (one.verdict === 'against' && one.implied)
       found.set(one.said, `${names(f, rows)} say ${one.implied.chord.symbol} over ${one.chord}${place}`);
     else if (one.verdict === 'agrees') {

@@ -1,4 +1,5 @@
 // The roots that a phrase's tones are named over, its stretches of one chord, and tones outside the key that belong to their chord.
+import { QUARTER } from '../foundation/time.js';
 import { mod } from '../foundation/units.js';
 import { type Chord, memberAt } from '../theory/chord.js';
 import { inScale, type Key } from '../theory/scale.js';
@@ -14,6 +15,8 @@ export interface Root {
   readonly name: string;
   readonly chord?: Chord;
   readonly symbol?: string;
+  /** The phrase only leads into this chord: tones make its triad or seventh chord, or are named over another root. */
+  readonly led?: boolean;
 }
 
 /** A run of the line under chords on one root. What stands before the first chord leads to it; what stands under none belongs to the chord before. */
@@ -36,11 +39,11 @@ export function segmentsOf(f: PhraseFacts): readonly Segment[] {
   return found;
 }
 
-/** A first stretch of three tones at most within two beats before the change: a pickup to what comes. */
+/** A first stretch of three tones at most, half a bar and half a note before the change at the earliest: a pickup to what comes. */
 export function leadsIn(f: PhraseFacts, [first, next]: readonly Segment[]): boolean {
   if (!first || !next || first.rows.length > 3) return false;
-  const { beatTicks } = f.grid.bar(f.entry.bar).meter;
-  return onsetOf(f, next.rows[0] as number) - onsetOf(f, first.rows[0] as number) <= 2 * beatTicks;
+  const before = onsetOf(f, next.rows[0] as number) - onsetOf(f, first.rows[0] as number);
+  return before <= Math.min(2 * QUARTER, f.grid.bar(f.entry.bar).meter.barTicks / 2);
 }
 
 /** True if a phrase begins, ends and mostly is on one pitch class, the root of its last chord. */
@@ -55,8 +58,10 @@ export function isHome(f: PhraseFacts, segments: readonly Segment[]): boolean {
 /** The chord that a phrase is heard over as a whole, if one is. */
 export function homeOf(f: PhraseFacts, segments: readonly Segment[]): Root | undefined {
   const last = segments.at(-1);
-  if (!last || (segments.length > 1 && !isHome(f, segments))) return undefined;
-  return { pc: last.chord.root, name: last.chord.rootName, chord: last.chord, symbol: last.symbol };
+  if (!last) return undefined;
+  const root = { pc: last.chord.root, name: last.chord.rootName, chord: last.chord, symbol: last.symbol };
+  if (segments.length === 1 || isHome(f, segments)) return root;
+  return segments.length === 2 && leadsIn(f, segments) ? { ...root, led: true } : undefined;
 }
 
 /** A pitch class by the name that its first tone has. */
