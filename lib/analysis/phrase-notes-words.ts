@@ -222,7 +222,8 @@ function degreeWord(semitones: number, curled: boolean, chord: Chord | undefined
 function degrees({ f, heard, roots, tonic }: Scene): string {
   const [first] = roots as readonly [Root];
   const isHeard = (heard.all & (1 << tonic.pc)) !== 0;
-  const root = first.led && isHeard ? tonic : first;
+  const { members, of } = chordTones(f, first.chord);
+  const root = first.led && isHeard && members < of ? tonic : first;
   const straight = above(heard.all & ~heard.curled, root.pc);
   const names = listOf(above(heard.all, root.pc)).map((s) => degreeWord(s, (straight & (1 << s)) === 0, root.chord));
   const what = root.symbol ?? 'the key';

@@ -109,10 +109,10 @@ export function strangerWords(f: PhraseFacts, strangers: ReadonlyMap<number, Par
   return words.length === 0 ? '' : `; ${words.join(', ')}`;
 }
 
-/** Tones and those of them that are members of their chord; a curled tone is the member it is curled from or to. */
-export function chordTones(f: PhraseFacts): { readonly members: number; readonly of: number } {
+/** Tones and those of them that are members of their chord, or of one that is given; a curled tone is the member it is curled from or to. */
+export function chordTones(f: PhraseFacts, one?: Chord): { readonly members: number; readonly of: number } {
   const under = f.tones.flatMap((row) => {
-    const chord = chordAt(f, onsetOf(f, row));
+    const chord = one ?? chordAt(f, onsetOf(f, row));
     return chord ? [{ chord, row }] : [];
   });
   const members = under.filter(({ chord, row }) => {
