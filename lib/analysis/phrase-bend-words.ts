@@ -89,18 +89,21 @@ export function gestureWords(f: PhraseFacts, { rows, curl }: Gesture, bare: bool
       const down = as ? target.replace(/, the (.*) of .*$/, ', its $1') : target;
       if (curl && levelOf(f, row) === 0 && k > 0) parts.push(`${as}lets it go${where}`);
       else parts.push(`${as}lets ${k === 0 ? 'a bend' : 'it'} down to ${down}${where}`);
-    } else if (how === 'prebent') parts.push(`pre-bends a ${sizeOf(f, row)} to ${target}${where}`);
-    else if (levelOf(f, row) === 50) parts.push(`${curlWords(f, row, curl)}${where}`);
-    else parts.push(`${k === 0 ? `bends a ${sizeOf(f, row)} up` : 'bends it on'} to ${target}${where}`);
+    } else if (how === 'prebent') parts.push(`pre-bends ${sizeOf(f, row)} to ${target}${where}`);
+    else if (levelOf(f, row) === 50) parts.push(`${curlWords(f, row)}${where}`);
+    else parts.push(`${k === 0 ? `bends ${sizeOf(f, row)} up` : 'bends it on'} to ${target}${where}`);
     if (k === 0 && holding !== undefined) parts.push(holding);
   });
   return parts.length === 1 ? (parts[0] as string) : listed(parts);
 }
 
-const sizeOf = (f: PhraseFacts, row: number): string => bendInWords(cents(levelOf(f, row)) as Cents);
+function sizeOf(f: PhraseFacts, row: number): string {
+  const size = bendInWords(cents(levelOf(f, row)) as Cents);
+  return /^\d|^two/.test(size) ? size : `a ${size}`;
+}
 
 /** On the last eighth before a change a curl leads into the new chord. */
-function curlWords(f: PhraseFacts, row: number, _curl: boolean): string {
+function curlWords(f: PhraseFacts, row: number): string {
   const next = nextChange(f, onsetOf(f, row));
   const leads = next?.chord && next.start - onsetOf(f, row) <= PUSH && f.tones.some((r) => onsetOf(f, r) >= next.start);
   if (!leads || !next?.chord) return `curls ${nameOf(f, row)}${part(f, row, undefined)}`;

@@ -1,5 +1,4 @@
 // What a phrase does where the chord changes: each tone told once.
-
 import { PUSH } from '../solo/harmony.js';
 import type { Chord } from '../theory/chord.js';
 import { listed } from './implied-words.js';
@@ -130,10 +129,14 @@ function heldWords(f: PhraseFacts, l: Met): string {
   const rows = heldOver(f, l);
   const names = listed(rows.map((row) => nameOf(f, row)));
   const parts = partsOf(f, rows, newChord(f, l));
-  const there = `${parts.startsWith('both') || rows.length > 1 ? '' : 'the '}${parts} of ${l.chord}`;
+  const there = `${rows.length > 1 ? '' : 'the '}${parts} of ${l.chord}`;
   const { chord, symbol } = spanAtTime(f, onsetOf(f, l.row));
-  const what = isPush(f, l) ? `pushes ${names} ${spokenPlace(f, l.row)}` : `holds ${names} into bar ${l.bar}`;
-  if (!chord) return `${what}${l.from === 'pickup' ? ' into the first chord' : ''}: ${there}`;
+  const push = isPush(f, l);
+  if (!chord) {
+    const to = l.from === 'pickup' ? 'the first chord' : l.chord;
+    return `${push ? 'pushes' : 'holds'} ${names} into ${to}${push ? ` ${spokenPlace(f, l.row)}` : ''}: ${there}`;
+  }
+  const what = push ? `pushes ${names} ${spokenPlace(f, l.row)}` : `holds ${names} into bar ${l.bar}`;
   return `${what}: ${partsOf(f, rows, chord)} of ${symbol}; held, ${there}`;
 }
 

@@ -141,7 +141,7 @@ function shortName(scene: Scene, all: number): string | undefined {
       triadName(chordal, root.name) ??
       seventhName(chordal, root.name) ??
       (root.chord && !root.led ? ninthName(chordal, root.name) : undefined);
-    if (chord !== undefined) return chord + marks;
+    if (chord !== undefined && isOfChord(root.chord, chordal)) return chord + marks;
     if (root.led) continue;
     const over = root.pc === key.tonic ? '' : ` over ${root.symbol}`;
     const scale = shortScaleName(bits, root.name);
@@ -149,6 +149,14 @@ function shortName(scene: Scene, all: number): string | undefined {
   }
   const five = firstFiveName(above(all, key.tonic), key.tonicName);
   return five && five + curlMarks(scene, scene.tonic, all);
+}
+
+/** False where a chord has another third or another seventh than the tones, or a seventh where they have a sixth. */
+function isOfChord(chord: Chord | undefined, bits: number): boolean {
+  if (!chord) return true;
+  const has = (role: string) => chord.members.some((member) => member.role === role);
+  const fits = (s: number, role: string) => (bits & (1 << s)) === 0 || memberAt(chord, s) !== undefined || !has(role);
+  return fits(3, 'third') && fits(4, 'third') && fits(9, 'seventh') && fits(10, 'seventh') && fits(11, 'seventh');
 }
 
 /** The scale of the key, all of it; in minor keys the harmonic and the melodic minor too. */

@@ -1,5 +1,7 @@
 // Laws of the sentences of phrases: what they name is recomputed from the solo by other ways, on the demo and on other keys.
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { entriesOf } from '../../lib/analysis/entry.js';
 import { type PhraseSentence, phraseSentences } from '../../lib/analysis/phrase-sentence.js';
 import { ticks } from '../../lib/foundation/units.js';
 import { readCorpus } from '../../lib/intake/read-corpus.js';
@@ -13,6 +15,7 @@ import { FAMILIAR_SCALES } from '../../lib/theory/familiar-scale.js';
 import { parseDegree } from '../../lib/theory/interval.js';
 import { type PitchName, pitchClassOf, pitchName, plainName } from '../../lib/theory/pitch.js';
 import { keyOf } from '../../lib/theory/scale.js';
+import { solos as anySolos } from '../arbitraries.js';
 
 const corpus = readCorpus(['data/solos']);
 const table = toneTable(corpus.solos);
@@ -245,6 +248,27 @@ function isIn(chord: Chord, tone: Tone): boolean {
   const s = (classOf(tone) - chord.root + 12) % 12;
   return memberAt(chord, s) !== undefined || (tone.pitch % 100 !== 0 && memberAt(chord, (s + 1) % 12) !== undefined);
 }
+
+describe('any solo', () => {
+  it('has something whole said of every phrase that sounds', () => {
+    fc.assert(
+      fc.property(anySolos, (solo) => {
+        const any = toneTable([{ id: 'any', solo }]);
+        const said = phraseSentences(any);
+        expect(said.map(({ phrase }) => phrase)).toEqual(entriesOf(any).entries.map(({ phrase }) => phrase));
+        for (const { said: text, ...parts } of said) {
+          expect(text).toMatch(/^Comes in (on|a sixteenth after) .*Ends (on|there).*\.$/s);
+          expect(text).not.toMatch(/undefined|NaN|null|\s{2}|\b[b#]?\d+\+(?![a-z])/);
+          const { entry, source, technique, notes, bends, together, changes, ending } = parts;
+          const whole = [entry, source, technique, notes, bends, together, changes, ending];
+          expect(whole.filter((part) => part !== undefined).join(' ')).toBe(text);
+          for (const part of whole) if (part !== undefined) expect(part).toMatch(/^[A-Z].*\.$/s);
+        }
+      }),
+      { numRuns: 150 },
+    );
+  });
+});
 
 describe('a solo moved up the neck', () => {
   const up = (text: string): PitchName => plainName(WHOLE_STEP[text.charAt(0)]?.(text.slice(1)) as PitchName);
