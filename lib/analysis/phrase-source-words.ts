@@ -87,7 +87,7 @@ function later({ displacement = 0 }: Evidence): string {
         : Number.isInteger(halves)
           ? ` ${numberInWords(Math.floor(size))}${halves % 2 === 1 ? ' and a half' : ''} beats`
           : '';
-  return `${words || ', some way'} ${displacement > 0 ? 'later' : 'earlier'} in the bar`;
+  return `${words || ', some way'} ${displacement > 0 ? 'later' : 'earlier'}`;
 }
 
 function pace(by: number): string {

@@ -54,7 +54,7 @@ const EXTENSIONS: Readonly<Record<string, string>> = {
  * a ninth where the chord has a seventh, and a fourth an eleventh where it is a minor seventh chord as well; common practice, no source. A quarter-tone above is
  * curled; the curled flat third of a major chord is its third on the way up.
  * @example
- * const of = (symbol, semitones, plus) => partInChord(parseChord(symbol), semitones, plus)
+ * const of = (symbol, semitones, plus) => partInChord(parseChord(symbol), semitones, plus);
  * [of('Bb7', 2), of('Bb', 2), of('C7', 3, true), of('Eb7b9', 1), of('Em7', 5)] // => ['ninth', 'second', 'curled third', 'b9', 'eleventh']
  */
 export function partInChord(chord: Chord, semitones: number, plus = false): string {

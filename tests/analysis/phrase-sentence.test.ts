@@ -116,6 +116,28 @@ describe('bends', () => {
   });
 });
 
+describe('what the hands do', () => {
+  const technique = (line: string) => one(`phrase 1\nat 1 1\n  ${line} |\n`, '1 E', 'E major')?.technique;
+
+  it('is told before any degree', () => {
+    expect(technique('q 12@1* 7@2* h 12@3*')).toBe('Harmonics E5, F#5 and G4 (from bar 1 on 1).');
+    expect(technique('h 7@3(0>2)+5@2 h 5@1')).toBe('A unison bend: E4 on strings 3 (bent) and 2 (bar 1 on 1).');
+    expect(technique('e 0@6= 2@4 2@3 1@3 h 0@2')).toBe('Over a ringing open E (string 6).');
+    expect(technique('q t12@1 p5@1 h t12@1')).toBe('Two tapped notes.');
+    expect(technique('q 5@1 5@1 x@1 x@1')).toBe('Two dead clicks close it.');
+    expect(technique('q 5@1 x@1 h 5@1')).toBeUndefined();
+  });
+
+  it('names bends of every size', () => {
+    const bends = (size: string) => one(`phrase 1\nat 1 1\n  h 7@3(0>${size}) 5@1 |\n`, '1 E', 'E major')?.bends;
+    expect([bends('1'), bends('3'), bends('4')]).toEqual([
+      'Bends a half step up to D#4, the major seventh of E (bar 1 on 1).',
+      'Bends a step and a half up to F4, the flat second of E (bar 1 on 1).',
+      'Bends two steps up to F#4, the second of E (bar 1 on 1).',
+    ]);
+  });
+});
+
 describe('strings that sound together', () => {
   it('are named by the interval and the strings', () => {
     const line = 'phrase 1\nat 1 1\n  q 5@3+3@1 7@3+5@1 9@3+7@1 10@3+8@1 |\n';
@@ -212,9 +234,9 @@ describe('the demo', () => {
       ]),
     ).toEqual([
       'Phrase 1 at half the pace.',
-      'Phrase 1 a beat later in the bar.',
+      'Phrase 1 a beat later.',
       'Phrase 3, a fourth up, with a curl.',
-      'Phrase 1 half a beat later in the bar.',
+      'Phrase 1 half a beat later.',
       'Phrase 1, a fourth up.',
       'Phrase 1, a fifth down.',
       'Phrase 1, an octave up.',

@@ -58,7 +58,8 @@ describe('what a sentence names', () => {
       const { start } = grid.place(ticks(c.phrase.at)).bar;
       const at = new Set<string>();
       const bars = new Set<number>();
-      for (let k = start; k < c.phrase.at + c.phrase.length; k += 20160) bars.add(grid.place(ticks(k)).bar.number);
+      for (let k: number = start; k < c.phrase.at + c.phrase.length; k += 20160)
+        bars.add(grid.place(ticks(k)).bar.number);
       for (const { onset } of [...c.tones, ...c.phrase.notes]) {
         const place = grid.place(onset);
         at.add(`${place.bar.number} ${countAt(place)}`);
