@@ -72,15 +72,19 @@ export function notesWords(f: PhraseFacts, patterned: boolean): string {
   const and = follows === undefined ? '' : `; ${follows}`;
   const named = completeName(scene);
   if (named !== undefined) return named + and;
-  const halves = isHome(f, spans) ? undefined : halvesInWords(f, spans);
+  const halves = isHome(f, spans) ? undefined : halvesInWords(scene);
   if (halves !== undefined) return halves;
   const nearly = nearlyName(scene);
   if (nearly !== undefined) return nearly + and;
   const size = sizeOf(scene.heard.all);
   if (follows !== undefined) return follows;
+  const { members, of } = chordTones(f);
+  if (size > 1 && spans.length > 1 && members === of && scene.heard.graces === 0) return following(f) as string;
   if (size <= 5) return degrees(scene);
   const alone = spans.length > 1 && !patterned ? following(f) : undefined;
-  return alone ?? (size === 6 ? degrees(scene) : chromatic(scene));
+  return (
+    alone ?? (size === 6 && (spans.length === 1 || strangersIn(f, key).size === 0) ? degrees(scene) : chromatic(scene))
+  );
 }
 
 /** A name of which every tone is heard and beside which there is none but tones outside the key that belong to their chord. */
@@ -119,7 +123,7 @@ function nearlyName(scene: Scene): string | undefined {
   }
   if (bits === bitsOf([0, 3, 5, 6, 10])) return `${key.tonicName} blues scale, no 5${graces}${more}`;
   for (const root of scene.roots) {
-    if (root.led) continue;
+    if (root.led || root.left) continue;
     const found = scaleWithOne(above(rest, root.pc));
     if (!found) continue;
     const over = root.pc === key.tonic ? '' : ` over ${root.symbol}`;
@@ -207,8 +211,9 @@ function tritone(f: PhraseFacts, root: Root): string {
 }
 
 /** Two halves over two chords, each of a few tones: `plays 6, 1, b3 and 3 of E, then 3, 1, 6 and 1 of A`. */
-function halvesInWords(f: PhraseFacts, spans: readonly Segment[]): string | undefined {
-  if (spans.length !== 2 || f.graces.length > 0 || leadsIn(f, spans)) return undefined;
+function halvesInWords({ f, spans, heard }: Scene): string | undefined {
+  // Where most is in double-stops, the top tones alone are not what is played.
+  if (spans.length !== 2 || leadsIn(f, spans) || f.tones.length > 1.5 * f.line.length) return undefined;
   const halves = spans.map(({ chord, symbol, rows }) => {
     const classes = bitsOf(rows.map((row) => pitchClassOf(f, row)));
     if (rows.length < 3 || sizeOf(classes) > 4) return undefined;
@@ -219,7 +224,10 @@ function halvesInWords(f: PhraseFacts, spans: readonly Segment[]): string | unde
     return `${listed(shown)} of ${symbol}`;
   });
   const [one, other] = halves;
-  return one !== undefined && other !== undefined ? `plays ${one}, then ${other}` : undefined;
+  if (one === undefined || other === undefined) return undefined;
+  const graces = listOf(heard.graces).map((pc) => classNameOf(f, pc));
+  const only = graces.length === 0 ? '' : `; ${listed(graces)} only as ${graces.length === 1 ? 'a grace' : 'graces'}`;
+  return `plays ${one}, then ${other}${only}`;
 }
 
 function degreeWord(semitones: number, curled: boolean, chord: Chord | undefined): string {
@@ -233,7 +241,10 @@ function degrees({ f, heard, roots, tonic }: Scene): string {
   const { members, of } = chordTones(f, first.chord);
   const root = first.led && isHeard && members < of ? tonic : first;
   const straight = above(heard.all & ~heard.curled, root.pc);
-  const names = listOf(above(heard.all, root.pc)).map((s) => degreeWord(s, (straight & (1 << s)) === 0, root.chord));
+  const names = listOf(above(heard.all, root.pc)).map((s) => {
+    const word = degreeWord(s, (straight & (1 << s)) === 0, root.chord);
+    return word === 'b5' ? tritone(f, root) : word;
+  });
   const what = root.symbol ?? 'the key';
   if (names.length > 1) return `plays ${listed(names)} of ${what}${graceWords(heard, root)}`;
   const [only] = listOf(above(heard.all, root.pc)) as readonly [number];

@@ -17,6 +17,8 @@ export interface Root {
   readonly symbol?: string;
   /** The phrase only leads into this chord: tones make its triad or seventh chord, or are named over another root. */
   readonly led?: boolean;
+  /** The last tone leaves this chord. */
+  readonly left?: boolean;
 }
 
 /** A run of the line under chords on one root. What stands before the first chord leads to it; what stands under none belongs to the chord before. */
@@ -55,12 +57,18 @@ export function isHome(f: PhraseFacts, segments: readonly Segment[]): boolean {
   return pcs.length > 2 && segments.at(-1)?.chord.root === home && pcs[0] === home && isMost;
 }
 
+/** So many tones over one chord hold a phrase, though its last tone steps into the next. */
+const LONG = 5;
+
 /** The chord that a phrase is heard over as a whole, if one is. */
 export function homeOf(f: PhraseFacts, segments: readonly Segment[]): Root | undefined {
   const last = segments.at(-1);
   if (!last) return undefined;
   const root = { pc: last.chord.root, name: last.chord.rootName, chord: last.chord, symbol: last.symbol };
   if (segments.length === 1 || isHome(f, segments)) return root;
+  const [first] = segments as readonly [Segment];
+  if (segments.length === 2 && last.rows.length === 1 && first.rows.length >= LONG)
+    return { pc: first.chord.root, name: first.chord.rootName, chord: first.chord, symbol: first.symbol, left: true };
   return segments.length === 2 && leadsIn(f, segments) ? { ...root, led: true } : undefined;
 }
 
