@@ -16,8 +16,8 @@ import {
   spokenPlace,
 } from './phrase-facts.js';
 
-/** `Comes in on the and of 2 of bar 5, over G`. */
-export function entryWords(f: PhraseFacts): string {
+/** `Comes in on the and of 2 of bar 5, over G`; what its tone is on a change, unless that is told elsewhere. */
+export function entryWords(f: PhraseFacts, told: ReadonlySet<number>): string {
   const { entry } = f;
   const at = `Comes in ${spokenPlace(f, entry.row)}`;
   const { fromChange } = entry;
@@ -30,9 +30,11 @@ export function entryWords(f: PhraseFacts): string {
   if (entry.pickup) return `${at}, before the first chord`;
   if (!span.chord) return `${at}${span.kind === 'no chord' ? ', in the break, no chord' : ''}`;
   if (fromChange !== 0) return `${at}, over ${span.symbol}`;
-  const part = partOf(f, entry.row, span.chord);
   const first = f.landings.find(({ row }) => row === entry.row)?.from === 'pickup';
-  return `${at}, with ${first ? 'the first chord' : `the change to ${span.symbol}`}, on ${first ? `the ${part} of ${span.symbol}` : `its ${part}`} (${nameOf(f, entry.row)})`;
+  const change = `${at}, with ${first ? 'the first chord' : `the change to ${span.symbol}`}`;
+  if (told.has(entry.row)) return first ? `${change}, ${span.symbol}` : change;
+  const part = partOf(f, entry.row, span.chord);
+  return `${change}, on ${first ? `the ${part} of ${span.symbol}` : `its ${part}`} (${nameOf(f, entry.row)})`;
 }
 
 /** Strings that sound at the end, from low to high: those of the last event, and up to three in all that ring on. */

@@ -6,7 +6,7 @@ import { endingWords, entryWords } from './phrase-ending-words.js';
 import { isCurled, type PhraseFacts, phraseFacts } from './phrase-facts.js';
 import { notesWords } from './phrase-notes-words.js';
 import { isRepeat, sourceWords } from './phrase-source-words.js';
-import { techniqueOf } from './phrase-technique-words.js';
+import { type Technique, techniqueOf } from './phrase-technique-words.js';
 import { togetherWords } from './phrase-together-words.js';
 import { capital } from './spoken.js';
 
@@ -53,24 +53,25 @@ export function phraseSentences(table: ToneTable): readonly PhraseSentence[] {
 /** The parts in order; of an earlier phrase again only how it stands in its place. */
 function partsOf(f: PhraseFacts): Omit<PhraseSentence, 'solo' | 'player' | 'phrase' | 'name' | 'said'> {
   const again = isRepeat(f);
-  const technique = again ? { bends: [], ringing: [] } : techniqueOf(f);
+  const technique: Technique = again ? { bends: [], ringing: [] } : techniqueOf(f);
   const gestures = gesturesOf(f);
   const bent = new Set(gestures.filter(({ curl }) => !curl).flatMap(({ rows }) => rows));
   const changes = changesOfPhrase(f, again ? new Set() : bent);
-  const curledEnd = isCurled(f, f.ending.row) ? [f.ending.row] : [];
-  const bends = again
+  const onEntry = f.entry.fromChange === 0 ? [f.entry.row] : [];
+  const curlsTold = [...changes.rows, ...onEntry, f.ending.row].filter((row) => !bent.has(row) && isCurled(f, row));
+  const bends: ReturnType<typeof bendWords> = again
     ? { rows: [] }
-    : bendWords(f, new Set([...technique.bends, ...changes.rows.filter((row) => !bent.has(row)), ...curledEnd]));
+    : bendWords(f, new Set([...technique.bends, ...curlsTold]));
   const ringing = new Set(technique.ringing);
   const together = again ? undefined : togetherWords(f, ringing);
   const source = sourceWords(f);
   const told = new Set([...technique.bends, ...bends.rows, ...changes.listed.slice(-1)]);
   return {
-    entry: `${entryWords(f)}.`,
+    entry: `${entryWords(f, new Set([...(again ? [] : bent), ...changes.listed]))}.`,
     ...(source !== undefined && { source: `${source}.` }),
-    ...('said' in technique && technique.said !== undefined && { technique: technique.said }),
+    ...(technique.said !== undefined && { technique: technique.said }),
     ...(!again && { notes: `${capital(notesWords(f, changes.patterned))}.` }),
-    ...('said' in bends && bends.said !== undefined && { bends: bends.said }),
+    ...(bends.said !== undefined && { bends: bends.said }),
     ...(together !== undefined && { together }),
     ...(changes.said !== undefined && { changes: changes.said }),
     ending: endingWords(f, told, ringing),

@@ -85,8 +85,8 @@ describe('bends', () => {
     expect(one('phrase 1\nat 1 1\n  h 8@3(0>2)~ - |\n')?.bends).toBe(
       'Bends a whole step up to F4, the fourth of C7 (bar 1 on 1).',
     );
-    expect(one('phrase 1\nat 1 1\n  q 11@1(0>0.5) 11@1(0>0.5) h 8@1 |\n')?.bends).toBe(
-      'Curls Eb5, the blue third of C7 (twice, first in bar 1 on 1).',
+    expect(one('phrase 1\nat 1 1\n  q 8@1 11@1(0>0.5) 11@1(0>0.5) 8@1 |\n')?.bends).toBe(
+      'Curls Eb5, the blue third of C7 (twice, first in bar 1 on 2).',
     );
     expect(one('phrase 1\nat 1 1\n  w 8@2(2>0) |\n')?.bends).toBe(
       'Pre-bends a whole step to A4, the sixth of C7 (bar 1 on 1) and lets it down to G4, the fifth.',
