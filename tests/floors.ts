@@ -216,6 +216,7 @@ export const HOUSE: readonly Floor[] = [
           'solo.ts',
           'sounding.ts',
           'playability.ts',
+          'phrase-fingering.ts',
           'timeline.ts',
           'harmony.ts',
           'figure.ts',
@@ -229,7 +230,12 @@ export const HOUSE: readonly Floor[] = [
     floor: 2,
     holds: 'the instrument: strings, frets, bends, shapes, fingering',
     notAbove: 'a neck is the same whatever solo is played on it',
-    rooms: [{ name: 'guitar', files: ['technique.ts', 'bend.ts', 'fretboard.ts'] }],
+    rooms: [
+      {
+        name: 'guitar',
+        files: ['technique.ts', 'bend.ts', 'fretboard.ts', 'fingering-hand.ts', 'fingering-grips.ts', 'fingering.ts'],
+      },
+    ],
   },
   {
     floor: 1,
@@ -246,6 +252,7 @@ export const HOUSE: readonly Floor[] = [
           'chord.ts',
           'scale.ts',
           'meter.ts',
+          'syncopation.ts',
           'familiar-scale.ts',
           'root-support.ts',
         ],

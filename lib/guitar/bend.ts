@@ -114,3 +114,12 @@ export function bendInWords(level: Cents): string {
   };
   return names[level] ?? `${level / 100} frets' worth`;
 }
+
+/**
+ * A bend as a thing that is played.
+ * @example
+ * bendNoun(cents(200)) // => 'whole-step bend'
+ * bendNoun(cents(50)) // => 'curl'
+ */
+export const bendNoun = (level: Cents): string =>
+  level === 50 ? 'curl' : `${bendInWords(level).replaceAll(' ', '-')} bend`;
