@@ -101,7 +101,7 @@ export const FINGERING_COSTS: FingeringCosts = {
 /** How far apart two neighbouring fingers lie at ease, in mm: a fret each around the fifth fret. Common practice, no source. */
 export const FINGER_GAP_MM = 26;
 /** How far one hand reaches along the neck without moving, in mm: first and little finger a fret each from the first fret on (97 mm), and a little. Common practice, no source. */
-export const REACH_MM = 100;
+export const REACH_MM = 105;
 /** Frets that one hand reaches above its lowest without moving: a finger each, and one stretch. Common practice, no source. */
 export const REACH_FRETS = 4;
 

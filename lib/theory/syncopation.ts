@@ -18,8 +18,14 @@ export function metricalLevels({ barTicks, beatTicks }: Meter): readonly number[
   if (beats > 1) levels.push(beatTicks);
   let part: number = beatTicks;
   const isCompound = ((beatTicks / QUARTER) * 8) % 3 === 0;
-  if (isCompound) levels.push((part /= 3));
-  while (part / 2 >= QUARTER / 8) levels.push((part /= 2));
+  if (isCompound) {
+    part /= 3;
+    levels.push(part);
+  }
+  while (part / 2 >= QUARTER / 8) {
+    part /= 2;
+    levels.push(part);
+  }
   return levels;
 }
 
