@@ -115,7 +115,19 @@ export const HOUSE: readonly Floor[] = [
     notAbove: 'an order of lessons and a corpus are values; how they look is decided above',
     notBeside: 'a lesson order needs solos, not the files they were read from',
     rooms: [
-      { name: 'curriculum', files: [] },
+      {
+        name: 'curriculum',
+        files: [
+          'difficulty-table.ts',
+          'difficulty-items.ts',
+          'difficulty-line.ts',
+          'difficulty-hands.ts',
+          'difficulty-bends.ts',
+          'difficulty-time.ts',
+          'difficulty.ts',
+          'difficulty-fit.ts',
+        ],
+      },
       { name: 'intake', files: ['read-file.ts', 'read-corpus.ts'] },
     ],
   },
@@ -274,6 +286,7 @@ export const HOUSE: readonly Floor[] = [
           'alignment.ts',
           'transformation.ts',
           'point-set.ts',
+          'preference.ts',
         ],
       },
     ],

@@ -123,3 +123,14 @@ export function bendInWords(level: Cents): string {
  */
 export const bendNoun = (level: Cents): string =>
   level === 50 ? 'curl' : `${bendInWords(level).replaceAll(' ', '-')} bend`;
+
+/**
+ * A bend as what is to be done.
+ * @example
+ * bendOrder(cents(200), 'string 2 at fret 8') // => 'bend string 2 at fret 8 a whole step'
+ * bendOrder(cents(50), 'string 2') // => 'curl string 2'
+ */
+export function bendOrder(level: Cents, what: string): string {
+  const far = bendInWords(level);
+  return level === 50 ? `curl ${what}` : `bend ${what} ${/^(two|\d)/.test(far) ? '' : 'a '}${far}`;
+}

@@ -5,10 +5,11 @@ import type { Meter } from './meter.js';
 /**
  * The levels of a meter: for each, how far apart its places are, the widest (the bar) first. Bars of two, three, or four beats are divided as they are counted,
  * others into beats at once; a beat into two or, in compound meters, three; then into halves, down to a thirty-second.
+ * @param inThrees divide the beat into three where it is plainly divided in two: for stretches in triplets
  * @example
  * metricalLevels(parseMeter('4/4')!).map((t) => t / 20160) // => [4, 2, 1, 0.5, 0.25, 0.125]
  */
-export function metricalLevels({ barTicks, beatTicks }: Meter): readonly number[] {
+export function metricalLevels({ barTicks, beatTicks }: Meter, inThrees = false): readonly number[] {
   const levels = [barTicks as number];
   let beats = barTicks / beatTicks;
   while (beats > 1 && beats % 2 === 0 && beats > 2) {
@@ -18,7 +19,7 @@ export function metricalLevels({ barTicks, beatTicks }: Meter): readonly number[
   if (beats > 1) levels.push(beatTicks);
   let part: number = beatTicks;
   const isCompound = ((beatTicks / QUARTER) * 8) % 3 === 0;
-  if (isCompound) {
+  if (isCompound || inThrees) {
     part /= 3;
     levels.push(part);
   }
