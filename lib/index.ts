@@ -17,6 +17,8 @@ export { rootAmbiguity, rootSupport, supportedRoots } from './theory/root-suppor
 
 // the guitar
 export { type BendPath, type BendPoint, bendInWords, layBend } from './guitar/bend.js';
+export { type Fingering, type FingeringOptions, type FingeringStep, fingerLine, type PitchEvent, type PlacingOptions, placeLine } from './guitar/fingering.js';
+export { FINGERING_COSTS, type FingeringCosts, type HandEvent, type HandNote } from './guitar/fingering-hand.js';
 export { fretSpanMm, type Guitar, nutToFret, type Position, parseTuning, pitchAt, positionsOf, STANDARD_GUITAR } from './guitar/fretboard.js';
 
 // solos: from text to what the ear gets
@@ -27,6 +29,7 @@ export { printSoloJson, readSoloJson, type SoloJson, soloToJson } from './exchan
 export { type Corpus, readCorpus } from './intake/read-corpus.js';
 export { type ReadFile, readSoloFile } from './intake/read-file.js';
 export { EMPTY_SOLO, gridOf, type Note, type Phrase, type Solo } from './solo/solo.js';
+export { fingeringOf, type PhraseFingering } from './solo/phrase-fingering.js';
 export { type Unplayable, unplayable } from './solo/playability.js';
 export { lineOf, type Tone, tonesOf } from './solo/timeline.js';
 export { type ChordSpan, chordSpans, type Hearing, hear, ROLES, type Role } from './solo/harmony.js';
@@ -62,6 +65,11 @@ export { motifInWords } from './analysis/motif-words.js';
 export { type PhraseSentence, phraseSentences } from './analysis/phrase-sentence.js';
 export { type TimeUse, timeUse } from './analysis/time-use.js';
 export { type Estimate, wilson } from './math/counting.js';
+
+// lessons
+export { type Difficulty, type DifficultyFeature, type DifficultyOptions, difficultyOf, knownFigures, type RankedPhrase, rankByDifficulty } from './curriculum/difficulty.js';
+export { type FitOptions, fitWeights, type Grading, type WeightFit } from './curriculum/difficulty-fit.js';
+export { FEATURES, type FeatureName, WEIGHTS, type Weights, weightsOf } from './curriculum/difficulty-table.js';
 
 // pictures, pages, sound
 export { tabText } from './engraving/tab-text.js';

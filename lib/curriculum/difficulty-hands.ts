@@ -1,7 +1,7 @@
 // Demands on the hands: shifts, stretches, skips, muting, strings at once, upper frets, legato, slides.
 import { FINGER_GAP_MM, leastShiftMm, REACH_MM, spanMm } from '../guitar/fingering-hand.js';
 import type { Item } from './difficulty-items.js';
-import { type PlayedEvent, type PlayedLine, type Stroke, soundTogether } from './difficulty-line.js';
+import { LEAST_SECONDS, type PlayedEvent, type PlayedLine, type Stroke, soundTogether } from './difficulty-line.js';
 
 /** The longest time between two notes that a move of the hand is looked for in, in seconds: for more there is no haste. */
 const UNHURRIED = 3;
@@ -23,9 +23,9 @@ export function shifts({ strokes, neck }: PlayedLine): Item[] {
   pressed.forEach((b, j) => {
     for (let i = j - 1; i >= 0; i--) {
       const a = pressed[i] as Stroke;
-      const time = b.at - a.at;
+      if (b.at === a.at) continue;
+      const time = Math.max(LEAST_SECONDS, b.at - a.at);
       if (time > UNHURRIED) break;
-      if (time <= 0) continue;
       const mm = leastShiftMm(neck, a.fret, b.fret);
       if (mm === 0) continue;
       const eased = isSlide(b) && i === j - 1 ? 0.6 : 1; // the string leads the hand

@@ -74,6 +74,9 @@ export interface LineOptions {
   readonly until?: number;
 }
 
+/** Times below this, in seconds, count as this: no hand plays two notes so near to each other, so that they are written by mistake, or as an ornament. */
+export const LEAST_SECONDS = 0.02;
+
 const ZERO = cents(0);
 
 /** Lays out a phrase as it is played. */

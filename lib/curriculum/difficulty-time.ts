@@ -4,7 +4,7 @@ import { countAt } from '../solo/changes.js';
 import type { Meter } from '../theory/meter.js';
 import { metricalLevels, syncopationAt } from '../theory/syncopation.js';
 import type { Item } from './difficulty-items.js';
-import { offsetOf, type PlayedEvent, type PlayedLine, type Stroke, topOf } from './difficulty-line.js';
+import { LEAST_SECONDS, offsetOf, type PlayedEvent, type PlayedLine, type Stroke, topOf } from './difficulty-line.js';
 
 /**
  * The time from onset to onset below which speed is another matter, in seconds: near 100 ms, where a division of the beat stops being heard as one (J. London, Hearing in Time, 2004;
@@ -16,7 +16,7 @@ export const KNEE_SECONDS = 0.1;
 const UNHURRIED = 0.25;
 
 /** How much harder a distance between onsets is than its rate says: hardly at 250 ms, by 1.4 at the knee, by 4 at half of it. */
-const knee = (seconds: number): number => Math.sqrt(1 + (KNEE_SECONDS / seconds) ** 4);
+const knee = (seconds: number): number => Math.sqrt(1 + (KNEE_SECONDS / Math.max(seconds, LEAST_SECONDS)) ** 4);
 
 /** Steps from event to event in which time passes. */
 const steps = ({ events }: PlayedLine): readonly { a: PlayedEvent; b: PlayedEvent; seconds: number }[] =>
@@ -33,7 +33,7 @@ export const speeds = (line: PlayedLine): Item[] =>
     amount: knee(seconds),
     value: 1,
     span: seconds,
-    alone: knee(seconds) / seconds,
+    alone: knee(seconds) / Math.max(seconds, LEAST_SECONDS),
     isPlain: seconds > UNHURRIED,
     words: () => (seconds > UNHURRIED ? 'keep the notes even' : `keep up ${(1 / seconds).toFixed(1)} notes a second`),
   }));
@@ -69,7 +69,7 @@ export const pickCrossings = (line: PlayedLine): Item[] =>
         amount,
         value: 1,
         span: seconds,
-        alone: amount / seconds,
+        alone: amount / Math.max(seconds, LEAST_SECONDS),
         isPlain: seconds > UNHURRIED,
         words: () => `pick across from string ${topOf(a).string} to string ${topOf(b).string}`,
       },

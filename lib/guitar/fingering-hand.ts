@@ -91,7 +91,7 @@ export const FINGERING_COSTS: FingeringCosts = {
   crossing: 0.1,
   legatoShift: 3,
   slideSwap: 3,
-  bendFinger: [4, 1.5, 0, 0.7],
+  bendFinger: [4, 2.2, 0, 0.7],
   noSupport: 1.5,
   bendForce: 2,
   bendLow: 1.5,
