@@ -152,7 +152,7 @@ export function exactBends(line: PlayedLine): Item[] {
   });
 }
 
-/** The time that a bent string is held under others: to the beats of it, counted at the moment where the first of them comes in. */
+/** The time that a bent string is held under others, in beats, by the size of the bend: counted at the moment where the first of them comes in. */
 export function heldBends(line: PlayedLine): Item[] {
   return line.strokes.flatMap((stroke) =>
     stroke.holds.flatMap((hold): Item[] => {
@@ -177,7 +177,8 @@ export function heldBends(line: PlayedLine): Item[] {
         {
           onset,
           at: Math.max(moment.at, stroke.at),
-          amount: beats,
+          amount: beats * Math.min(1.5, hold.level / STEP), // a curl over a drone is little to hold
+          value: beats,
           words: () =>
             `hold the ${bendNoun(hold.level)} on string ${stroke.string} while string${strings.length > 1 ? 's' : ''} ${strings.join(' and ')} ring${strings.length > 1 ? '' : 's'}`,
         },
@@ -209,7 +210,8 @@ export const bentVibrato = (line: PlayedLine): Item[] =>
       {
         onset: stroke.onset,
         at: stroke.at,
-        amount: level / STEP,
+        amount: (level / STEP) ** 1.3,
+        value: level / STEP,
         words: () => `keep vibrato on the ${bendNoun(level)} of string ${stroke.string}`,
       },
     ];

@@ -5,6 +5,8 @@ import { LEAST_SECONDS, type PlayedEvent, type PlayedLine, type Stroke, soundTog
 
 /** The longest time between two notes that a move of the hand is looked for in, in seconds: for more there is no haste. */
 const UNHURRIED = 3;
+/** A move in mm a second that is not worth a word where there is another. */
+const SLOW_MOVE = 100;
 /** Below this time from note to note the hand is spread rather than moved. Common practice, no source. */
 const NO_TIME_TO_MOVE = 0.25;
 /** Four fingers at ease. */
@@ -34,6 +36,7 @@ export function shifts({ strokes, neck }: PlayedLine): Item[] {
         at: b.at,
         amount: (eased * mm) / time,
         value: mm / time,
+        plain: mm / time < SLOW_MOVE ? 1 : 0,
         words: () => `move from fret ${a.fret} to fret ${b.fret} in ${time.toFixed(time < 1 ? 2 : 1)} s`,
       });
     }

@@ -15,8 +15,8 @@ export interface Item {
   readonly value?: number;
   /** How much it demands alone, where that is not the amount. */
   readonly alone?: number;
-  /** True where its words say little: other demands of the moment are said before it. */
-  readonly isPlain?: boolean;
+  /** Above 0 where its words say little: other demands of the moment are said before it, those that say least last. */
+  readonly plain?: number;
   /** The demand in a player's words, as an order: "hold the bend". */
   readonly words: () => string;
 }

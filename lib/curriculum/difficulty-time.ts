@@ -12,8 +12,8 @@ import { LEAST_SECONDS, offsetOf, type PlayedEvent, type PlayedLine, type Stroke
  */
 export const KNEE_SECONDS = 0.1;
 
-/** Above this time from note to note, in seconds, nobody speaks of speed: four notes a second. */
-const UNHURRIED = 0.25;
+/** Above this time from note to note, in seconds, nobody speaks of speed: five notes a second. */
+const UNHURRIED = 0.2;
 
 /** How much harder a distance between onsets is than its rate says: hardly at 250 ms, by 1.4 at the knee, by 4 at half of it. */
 const knee = (seconds: number): number => Math.sqrt(1 + (KNEE_SECONDS / Math.max(seconds, LEAST_SECONDS)) ** 4);
@@ -34,7 +34,7 @@ export const speeds = (line: PlayedLine): Item[] =>
     value: 1,
     span: seconds,
     alone: knee(seconds) / Math.max(seconds, LEAST_SECONDS),
-    isPlain: seconds > UNHURRIED,
+    plain: seconds > UNHURRIED ? 2 : 0,
     words: () => (seconds > UNHURRIED ? 'keep the notes even' : `keep up ${(1 / seconds).toFixed(1)} notes a second`),
   }));
 
@@ -70,7 +70,7 @@ export const pickCrossings = (line: PlayedLine): Item[] =>
         value: 1,
         span: seconds,
         alone: amount / Math.max(seconds, LEAST_SECONDS),
-        isPlain: seconds > UNHURRIED,
+        plain: seconds > UNHURRIED ? 1 : 0,
         words: () => `pick across from string ${topOf(a).string} to string ${topOf(b).string}`,
       },
     ];

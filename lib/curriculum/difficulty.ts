@@ -184,6 +184,7 @@ function hardestMoment(
   for (const { row, items } of gathered)
     for (const item of items) {
       const points = weights[row.name] * demandOf(row, item.alone ?? item.amount);
+      if (points === 0) continue; // a demand of the whole phrase, of no moment
       let moment = moments.get(item.onset);
       if (!moment) {
         moment = { sum: 0, parts: new Map() };
@@ -200,7 +201,7 @@ function hardestMoment(
       best = { onset, ...moment };
   if (!best) return undefined;
   const parts = [...best.parts].sort(
-    ([, a], [, b]) => Number(a.item.isPlain === true) - Number(b.item.isPlain === true) || b.points - a.points,
+    ([, a], [, b]) => (a.item.plain ?? 0) - (b.item.plain ?? 0) || b.points - a.points,
   );
   const [first] = parts;
   if (!first) return undefined;
@@ -208,7 +209,7 @@ function hardestMoment(
   // A bend into unison, or one that is set in silence, is said as that.
   const exact = familyOf(first[0]) === familyOf('exactness') ? best.parts.get('exactness') : undefined;
   const words = (exact ?? first[1]).item.words();
-  const isWorthSaying = second && !second[1].item.isPlain && second[1].points > first[1].points / 2;
+  const isWorthSaying = second && !second[1].item.plain && second[1].points > first[1].points / 2;
   return { onset: best.onset, words: isWorthSaying ? `${words}; ${second[1].item.words()}` : words };
 }
 
@@ -235,8 +236,8 @@ function cautionsFor(features: readonly DifficultyFeature[]): readonly string[] 
  * const solo = parseSoloOrThrow(EXAMPLE_SOLO)
  * const known = knownFigures(solo, '1')
  * const length = (d) => d.features.find((f) => f.name === 'length').value
- * length(difficultyOf(solo, '1')) // => 11
- * length(difficultyOf(solo, '1', { known })) // => 4.25
+ * length(difficultyOf(solo, '1')) // => 5
+ * length(difficultyOf(solo, '1', { known })) // => 2.75
  */
 export const knownFigures = (solo: Solo, phraseId: string): ReadonlySet<string> =>
   new Set(figuresToRemember(playedLine(solo, phraseOf(solo, phraseId))));
@@ -252,7 +253,7 @@ export interface RankedPhrase {
  * All phrases of a corpus, the easiest first; of equals in the order of the corpus.
  * @example
  * const ranked = rankByDifficulty([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
- * ranked.map((r) => r.phrase) // => ['1']
+ * ranked.map((r) => r.phrase) // => ['1', '2']
  */
 export const rankByDifficulty = (
   solos: readonly NamedSolo[],

@@ -1,6 +1,6 @@
 // The fretting hand along a phrase: which strings it has to do with at each moment, and the likeliest way it goes.
 import type { Cents, Ticks } from '../foundation/units.js';
-import { bendNoun, peakLevel } from '../guitar/bend.js';
+import { bendNoun, finalLevel, peakLevel } from '../guitar/bend.js';
 import { type Fingering, type FingeringOptions, type FingeringStep, fingerLine } from '../guitar/fingering.js';
 import type { HandEvent, HandNote } from '../guitar/fingering-hand.js';
 import { countAt, secondsOf } from './changes.js';
@@ -44,8 +44,9 @@ export function handMoments(solo: Solo, phrase: Phrase): readonly HandMoment[] {
       const from = notes[origin];
       if (end <= onset || !from || from.kind !== 'fretted' || from.fret === 0 || from.start === 'tapped') continue;
       if (from.harmonic) continue; // touched once, it needs no finger
-      if (!own.some(({ string }) => string === note.string))
-        own.push({ string: from.string, fret: from.fret, held: true });
+      if (own.some(({ string }) => string === note.string)) continue;
+      const bend = finalLevel(note.path, (sounding[j] as Sounding).held);
+      own.push({ string: from.string, fret: from.fret, held: true, ...(bend > 0 && { bend }) });
     }
     moments.push({ at, onset, notes: own.sort((a, b) => a.string - b.string) });
   }
@@ -100,7 +101,7 @@ export function fingeringOf(
       );
     if (step.unreachable) said.push(`${where}: more than one hand can hold`);
     for (const note of step.notes)
-      if (note.bend && note.finger > 0 && !step.unreachable)
+      if (note.bend && !note.held && note.finger > 0 && !step.unreachable)
         said.push(
           `${where}: the ${bendNoun(note.bend)} at fret ${note.fret} of string ${note.string}, likely with finger ${note.finger}`,
         );
