@@ -60,8 +60,9 @@ export { type ScaleFit, type ScaleFitGroup, type ScaleFitOptions, scaleFit, scal
 export type { Share, ShareRow, ShareTable } from './analysis/shares.js';
 export { type LineEvent, type LineSegment, linesOf } from './analysis/line.js';
 export { compose, type Reading as ViewpointReading, readLines, VIEWPOINTS, type Viewpoint, viewpoint } from './analysis/viewpoint.js';
-export { findMotifs, type Motif, type MotifOptions, type MotifReport } from './analysis/motif.js';
-export { motifInWords } from './analysis/motif-words.js';
+export { findMotifs } from './analysis/motif.js';
+export type { Distinctiveness, Motif, MotifOptions, MotifPlace, MotifReport } from './analysis/motif-kinds.js';
+export { motifInWords, whoseInWords } from './analysis/motif-words.js';
 export { type PhraseSentence, phraseSentences } from './analysis/phrase-sentence.js';
 export { type TimeUse, timeUse } from './analysis/time-use.js';
 export { type Estimate, wilson } from './math/counting.js';

@@ -26,7 +26,9 @@ export function createRandom(seed: number): Random {
 }
 
 /** Puts an array into random order in place (Fisher and Yates) and returns it. */
-export function shuffle<T>(items: T[], random: Random): T[] {
+export function shuffle<T>(items: T[], random: Random): T[];
+export function shuffle(items: Int32Array, random: Random): Int32Array;
+export function shuffle<T>(items: { readonly length: number; [i: number]: T }, random: Random): typeof items {
   for (let i = items.length - 1; i > 0; i--) {
     const j = random.int(i + 1);
     [items[i], items[j]] = [items[j] as T, items[i] as T];

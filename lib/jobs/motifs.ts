@@ -1,6 +1,7 @@
 // motifs: what keeps coming back in solos, where, and how much of it chance would bring.
 import { filterFaults, inFull, type ToneFilter } from '../analysis/grouping.js';
-import { findMotifs, type Motif, type MotifReport } from '../analysis/motif.js';
+import { findMotifs } from '../analysis/motif.js';
+import type { Motif, MotifReport } from '../analysis/motif-kinds.js';
 import { motifInWords } from '../analysis/motif-words.js';
 import { viewpoint } from '../analysis/viewpoint.js';
 import { tabText } from '../engraving/tab-text.js';

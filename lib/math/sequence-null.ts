@@ -110,15 +110,19 @@ export function shuffleWithin({ symbols, starts }: Phrases, random: Random): Phr
 
 /**
  * The false discovery rate at each score: the mean number, over null corpora, of things found there that score as well, over the number observed that
- * do; never falling with a lower score, at most 1. Scores come in any order; the answer stands in theirs.
- * @param nulls for each null corpus the scores of all that was found in it
+ * do; never falling with a lower score, at most 1. What is observed counts as one corpus more among the null ones: if it is no better than they are, any
+ * rate at or below 0.05 comes up in 0.05 of all cases, and no rate is lower than 1 / (null corpora + 1). Scores come in any order; the answer stands in
+ * theirs. Source for counting it in: B. Phipson and G. K. Smyth 2010, Statistical Applications in Genetics and Molecular Biology 9(1):39, on p-values.
+ * @param nulls for each null corpus the scores of all that was found in it; one corpus at least
+ * @throws RangeError if there is no null corpus: chance cannot be told from none
  * @example
- * falseDiscoveryRates([9, 5, 1], [[1, 1], [5, 1]]) // => [0, 0.25, 0.6666666666666666]
+ * falseDiscoveryRates([9, 5, 1], [[1, 1], [5, 1]]).map((rate) => rate.toFixed(3)) // => ['0.333', '0.500', '0.778']
  */
 export function falseDiscoveryRates(
   observed: readonly number[],
   nulls: readonly (readonly number[])[],
 ): readonly number[] {
+  if (nulls.length === 0) throw new RangeError('no null corpora: what chance brings cannot be told, give one at least');
   const rising = [...observed].sort((a, b) => a - b);
   const chance = nulls.flat().sort((a, b) => a - b);
   const atLeast = (sorted: readonly number[], score: number): number => {
@@ -135,8 +139,9 @@ export function falseDiscoveryRates(
   let worst = 0;
   // From the best score down: a lower score cannot have a lower rate than a better one.
   for (const score of [...new Set(rising)].sort((a, b) => b - a)) {
-    const mean = nulls.length === 0 ? 0 : atLeast(chance, score) / nulls.length;
-    worst = Math.max(worst, Math.min(1, mean / atLeast(rising, score)));
+    const found = atLeast(rising, score);
+    const mean = (atLeast(chance, score) + found) / (nulls.length + 1);
+    worst = Math.max(worst, Math.min(1, mean / found));
     rates.set(score, worst);
   }
   return observed.map((score) => rates.get(score) as number);

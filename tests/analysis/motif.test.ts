@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { findMotifs, type Motif } from '../../lib/analysis/motif.js';
+import { findMotifs } from '../../lib/analysis/motif.js';
+import type { Motif } from '../../lib/analysis/motif-kinds.js';
 import { motifInWords } from '../../lib/analysis/motif-words.js';
 import { compose, VIEWPOINTS, viewpoint } from '../../lib/analysis/viewpoint.js';
 import { createRandom } from '../../lib/foundation/random.js';

@@ -5,22 +5,10 @@ import { createRandom, type Random } from '../../lib/foundation/random.js';
 import { type Phrases, phrasesOf } from '../../lib/math/phrases.js';
 import { maximalRepeats } from '../../lib/math/repeats.js';
 import { chainOf, drawFromChains, falseDiscoveryRates, shuffleWithin } from '../../lib/math/sequence-null.js';
+import { binomialInterval } from './binomial.js';
 
 const GROUPS = Array.from({ length: 40 }, (_, f) => (f < 4 ? 0 : 1));
 const STATED = 0.1;
-
-/** What a count of successes keeps within, the given share of times aside. */
-function binomialInterval(trials: number, p: number, outside: number): readonly [low: number, high: number] {
-  let probability = (1 - p) ** trials;
-  let [below, low, high] = [0, -1, -1];
-  for (let k = 0; k <= trials; k++) {
-    below += probability;
-    if (low < 0 && below > outside / 2) low = k;
-    if (high < 0 && below >= 1 - outside / 2) high = k;
-    probability *= ((trials - k) / (k + 1)) * (p / (1 - p));
-  }
-  return [low, high];
-}
 
 /** Phrases of pure noise: one group goes by small steps among few symbols, the other leaps among many. */
 function noise(random: Random, isChain: boolean): Phrases {

@@ -54,17 +54,17 @@ describe('null corpora', () => {
 });
 
 describe('false discovery rates', () => {
-  it('are the mean number in null corpora over the number observed, never falling with a lower score', () => {
+  it('are the mean number in null corpora and the observed one over the number observed, never falling with a lower score', () => {
     fc.assert(
       fc.property(
         fc.array(fc.integer({ min: 0, max: 9 }), { minLength: 1 }),
         fc.array(fc.array(fc.integer({ min: 0, max: 9 })), { minLength: 1 }),
         (observed, nulls) => {
-          const raw = (score: number) =>
-            Math.min(
-              1,
-              nulls.flat().filter((s) => s >= score).length / nulls.length / observed.filter((s) => s >= score).length,
-            );
+          const raw = (score: number) => {
+            const observedThere = observed.filter((s) => s >= score).length;
+            const chance = nulls.flat().filter((s) => s >= score).length;
+            return Math.min(1, (chance + observedThere) / (nulls.length + 1) / observedThere);
+          };
           const naive = observed.map((score) => Math.max(...observed.filter((s) => s >= score).map(raw)));
           falseDiscoveryRates(observed, nulls).forEach((rate, i) => {
             expect(rate).toBeCloseTo(naive[i] as number, 12);
@@ -73,6 +73,12 @@ describe('false discovery rates', () => {
       ),
     );
   });
+});
+
+it('false discovery rates are refused without null corpora', () => {
+  expect(() => falseDiscoveryRates([3, 1], [])).toThrow(RangeError);
+  expect(() => falseDiscoveryRates([3, 1], [])).toThrow('no null corpora');
+  expect(falseDiscoveryRates([3, 1], [[]])).toEqual([0.5, 0.5]);
 });
 
 describe('contrast', () => {
