@@ -62,6 +62,7 @@ export { type LineEvent, type LineSegment, linesOf } from './analysis/line.js';
 export { compose, type Reading as ViewpointReading, readLines, VIEWPOINTS, type Viewpoint, viewpoint } from './analysis/viewpoint.js';
 export { findMotifs } from './analysis/motif.js';
 export type { Distinctiveness, Motif, MotifOptions, MotifPlace, MotifReport } from './analysis/motif-kinds.js';
+export { type NearPlace, nearPlaces } from './analysis/motif-near.js';
 export { motifInWords, whoseInWords } from './analysis/motif-words.js';
 export { type PhraseSentence, phraseSentences } from './analysis/phrase-sentence.js';
 export { type TimeUse, timeUse } from './analysis/time-use.js';

@@ -163,6 +163,8 @@ export const HOUSE: readonly Floor[] = [
           'motif-theirs.ts',
           'motif.ts',
           'motif-words.ts',
+          'motif-near-words.ts',
+          'motif-near.ts',
           'spoken.ts',
           'phrase-relation-lines.ts',
           'phrase-relation-kinds.ts',

@@ -1,7 +1,8 @@
 // motifs: what keeps coming back in solos, where, and how much of it chance would bring.
 import { filterFaults, inFull, type ToneFilter } from '../analysis/grouping.js';
 import { findMotifs } from '../analysis/motif.js';
-import type { Motif, MotifReport } from '../analysis/motif-kinds.js';
+import type { Motif, MotifPlace, MotifReport } from '../analysis/motif-kinds.js';
+import { type NearPlace, nearPlaces } from '../analysis/motif-near.js';
 import { motifInWords } from '../analysis/motif-words.js';
 import { viewpoint } from '../analysis/viewpoint.js';
 import { tabText } from '../engraving/tab-text.js';
@@ -30,30 +31,42 @@ export function motifs(paths: readonly string[], asked: MotifsOptions, terminal:
   const table = toneTable(corpus.solos);
   const where = inFull(table, asked.where);
   if (sayUnknown(filterFaults(table, where), terminal)) return 2;
-  const report = findMotifs(table, { where, viewpoint: viewpoint(asked.as), leastTones: asked.tones });
-  if (asked.json) terminal.out(JSON.stringify(jsonOf(table, report, asked.most), null, 1));
-  else for (const line of lines(table, report, asked.most)) terminal.out(line);
+  const options = { where, viewpoint: viewpoint(asked.as), leastTones: asked.tones };
+  const report = findMotifs(table, options);
+  const shown = report.motifs.slice(0, asked.most).map((motif) => ({ motif, near: nearPlaces(table, motif, options) }));
+  if (asked.json) terminal.out(JSON.stringify(jsonOf(table, report, shown), null, 1));
+  else for (const line of lines(table, report, shown)) terminal.out(line);
   return faulty ? 1 : 0;
 }
 
-function* lines(table: ToneTable, report: MotifReport, most: number): Generator<string> {
-  const shown = report.motifs.slice(0, most);
+interface Shown {
+  readonly motif: Motif;
+  readonly near: readonly NearPlace[];
+}
+
+function* lines(table: ToneTable, report: MotifReport, shown: readonly Shown[]): Generator<string> {
   yield `${count(report.motifs.length, 'motif')} by ${report.viewpoint} in ${count(report.tones, 'tone')} of the line, ${report.nullRuns} null corpora${shown.length < report.motifs.length ? `; the first ${shown.length}:` : ''}`;
-  for (const [i, motif] of shown.entries()) {
+  for (const [i, { motif, near }] of shown.entries()) {
     yield `\n${i + 1}. ${motifInWords(table, motif)}`;
-    yield `   ${motif.players.join(', ')}: ${placesText(motif)}`;
+    yield `   ${motif.players.join(', ')}: ${placesText(motif.places)}`;
+    const own = near.filter((p) => motif.players.includes(playerOf(table, p)));
+    if (own.length > 0) yield `   nearly so: ${placesText(own, (p) => `: ${p.said}`)}`;
+    if (own.length < near.length) yield `   nearly so with other players: ${count(near.length - own.length, 'place')}`;
     yield indent(firstTab(table, motif));
   }
   if (shown.length > 0)
     yield '\nThe rate is the share of motifs with that score or better that would be found by chance; a rate of 20 % or more is no finding.';
 }
 
-/** Places by solo: `low-water-gate 1, 3:2; 5, 17:2`. */
-function placesText(motif: Motif): string {
+const playerOf = (table: ToneTable, p: MotifPlace): string =>
+  table.players[table.playerOfSolo[p.soloNumber] as number] as string;
+
+/** Places by solo: `low-water-gate phrase 1 at 3 2, phrase 5 at 17 2`. */
+function placesText<P extends MotifPlace>(places: readonly P[], more: (place: P) => string = () => ''): string {
   const bySolo = new Map<string, string[]>();
-  for (const p of motif.places)
-    bySolo.set(p.solo, [...(bySolo.get(p.solo) ?? []), `phrase ${p.phrase} at ${p.bar} ${p.count}`]);
-  return [...bySolo].map(([solo, places]) => `${solo} ${places.join(', ')}`).join('; ');
+  for (const p of places)
+    bySolo.set(p.solo, [...(bySolo.get(p.solo) ?? []), `phrase ${p.phrase} at ${p.bar} ${p.count}${more(p)}`]);
+  return [...bySolo].map(([solo, texts]) => `${solo} ${texts.join(', ')}`).join('; ');
 }
 
 /** The bars of the first place as tab. */
@@ -71,12 +84,14 @@ const indent = (text: string): string =>
     .map((line) => `   ${line}`.trimEnd())
     .join('\n');
 
-function jsonOf(table: ToneTable, report: MotifReport, most: number): unknown {
+function jsonOf(table: ToneTable, report: MotifReport, shown: readonly Shown[]): unknown {
   const { motifs: all, ...head } = report;
-  const found = all.slice(0, most).map(({ places, ...motif }) => ({
-    said: motifInWords(table, { ...motif, places }),
+  const plain = ({ solo, phrase, bar, count: at, graces }: MotifPlace) => ({ solo, phrase, bar, count: at, graces });
+  const found = shown.map(({ motif, near }) => ({
+    said: motifInWords(table, motif),
     ...motif,
-    places: places.map(({ solo, phrase, bar, count: at }) => ({ solo, phrase, bar, count: at })),
+    places: motif.places.map(plain),
+    near: near.map((p) => ({ ...plain(p), kind: p.kind, tone: p.tone, said: p.said })),
   }));
   return { ...head, found: all.length, motifs: found };
 }

@@ -83,7 +83,7 @@ export function belongings(
  * The label that a thing belongs to most, as in {@link belongings}, without asking for chance.
  * @throws RangeError as {@link belongings} does
  * @example
- * belonging({ units: [0, 2], counts: [5, 1] }, [100, 100, 200], [0, 0, 1])?.z.toFixed(2) // => '1.17'
+ * belonging({ units: [0, 2], counts: [5, 1] }, [100, 100, 200], [0, 0, 1])?.z.toFixed(2) // => '1.30'
  */
 export function belonging(thing: Spread, sizes: readonly number[], labels: readonly number[]): Belonging | undefined {
   checkUnits(sizes, labels);
