@@ -63,6 +63,7 @@ export { compose, type Reading as ViewpointReading, readLines, VIEWPOINTS, type 
 export { findMotifs } from './analysis/motif.js';
 export type { Distinctiveness, Motif, MotifOptions, MotifPlace, MotifReport } from './analysis/motif-kinds.js';
 export { type NearPlace, nearPlaces } from './analysis/motif-near.js';
+export { type PointMotifOptions, pointSetMotifs } from './analysis/motif-points.js';
 export { motifInWords, whoseInWords } from './analysis/motif-words.js';
 export { type PhraseSentence, phraseSentences } from './analysis/phrase-sentence.js';
 export { type TimeUse, timeUse } from './analysis/time-use.js';

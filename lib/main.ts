@@ -32,7 +32,8 @@ study
   --solo NAME      only this solo (its file's name without the ending)
 motifs             --player and --solo as in study
   --as VIEWPOINT   how lines are read: steps (the default), shape, pitch, contour, degree, rhythm,
-                   durations, gesture; joined with + where both are meant (steps+durations)
+                   durations, gesture; joined with + where both are meant (steps+durations);
+                   points: the same rhythm moved as a whole, other tones may lie between
   --tones N        fewest tones (default 5)
   --most N         how many to show (default 10)
   --json           as JSON
@@ -129,9 +130,10 @@ async function run(args: readonly string[], terminal: Terminal): Promise<ExitCod
     const { as = 'steps', tones = '5', most = '10' } = values as Record<string, string | undefined>;
     const { VIEWPOINTS } = await import('./analysis/viewpoint.js');
     const known = VIEWPOINTS.map((v) => v.name);
-    const unknown = as.split('+').find((name) => !known.includes(name));
+    const unknown = as === 'points' ? undefined : as.split('+').find((name) => !known.includes(name));
+    if (unknown === 'points') throw new Misuse(`--as ${as}: points cannot be joined with others`);
     if (unknown !== undefined)
-      throw new Misuse(`--as ${as}: "${unknown}" is no viewpoint; there are: ${known.join(', ')}`);
+      throw new Misuse(`--as ${as}: "${unknown}" is no viewpoint; there are: ${known.join(', ')}, points`);
     for (const [option, value, least] of [
       ['tones', tones, 4],
       ['most', most, 1],

@@ -162,6 +162,7 @@ export const HOUSE: readonly Floor[] = [
           'motif-search.ts',
           'motif-theirs.ts',
           'motif.ts',
+          'motif-points.ts',
           'motif-words.ts',
           'motif-near-words.ts',
           'motif-near.ts',

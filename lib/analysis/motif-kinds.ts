@@ -54,7 +54,8 @@ export interface Distinctiveness {
   /**
    * If motifs with this chance or less are each called one player's own, the share of them that is so by chance: the p-value of a test that deals the
    * players' names out over the solos anew, adjusted for how many motifs there are (Y. Benjamini and Y. Hochberg 1995, J. Royal Stat. Soc. B
-   * 57:289-300). `undefined` without null corpora, and beyond the hundred best motifs, which are not tested.
+   * 57:289-300). `undefined` where `findMotifs` was asked for no null corpora, and beyond the hundred best motifs, which are not
+   * tested.
    */
   readonly chance: number | undefined;
   /** True if it may be called this player's own: `chance` 0.05 or less, and z 1.96 or more. */
@@ -84,7 +85,7 @@ export interface Motif {
   readonly expected: number | undefined;
   /** What the ranking goes by: see `findMotifs` and `pointSetMotifs`. */
   readonly score: number;
-  /** Share of motifs with this score or better that chance would bring; `undefined` without null corpora. */
+  /** Share of motifs with this score or better that chance would bring; `undefined` without null corpora, and for points. */
   readonly falseDiscoveryRate: number | undefined;
   /** Whose it is; `undefined` where there is one player only. */
   readonly distinctiveness: Distinctiveness | undefined;

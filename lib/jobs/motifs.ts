@@ -3,6 +3,7 @@ import { filterFaults, inFull, type ToneFilter } from '../analysis/grouping.js';
 import { findMotifs } from '../analysis/motif.js';
 import type { Motif, MotifPlace, MotifReport } from '../analysis/motif-kinds.js';
 import { type NearPlace, nearPlaces } from '../analysis/motif-near.js';
+import { pointSetMotifs } from '../analysis/motif-points.js';
 import { motifInWords } from '../analysis/motif-words.js';
 import { viewpoint } from '../analysis/viewpoint.js';
 import { tabText } from '../engraving/tab-text.js';
@@ -13,7 +14,7 @@ import { count, type ExitCode, sayFaults, sayUnknown, type Terminal } from './te
 /** What to look for. */
 export interface MotifsOptions {
   readonly where: ToneFilter;
-  /** Name of the viewpoint, as in `steps` or `degree+gesture`. */
+  /** Name of the viewpoint, as in `steps` or `degree+gesture`; or `points`. */
   readonly as: string;
   readonly tones: number;
   readonly most: number;
@@ -31,21 +32,43 @@ export function motifs(paths: readonly string[], asked: MotifsOptions, terminal:
   const table = toneTable(corpus.solos);
   const where = inFull(table, asked.where);
   if (sayUnknown(filterFaults(table, where), terminal)) return 2;
-  const options = { where, viewpoint: viewpoint(asked.as), leastTones: asked.tones };
-  const report = findMotifs(table, options);
-  const shown = report.motifs.slice(0, asked.most).map((motif) => ({ motif, near: nearPlaces(table, motif, options) }));
-  if (asked.json) terminal.out(JSON.stringify(jsonOf(table, report, shown), null, 1));
-  else for (const line of lines(table, report, shown)) terminal.out(line);
+  const shown = asked.as === 'points' ? byPoints(table, where, asked) : byRuns(table, where, asked);
+  if (typeof shown === 'string') {
+    terminal.err(shown);
+    return 2;
+  }
+  if (asked.json) terminal.out(JSON.stringify(jsonOf(table, shown), null, 1));
+  else for (const line of lines(table, shown)) terminal.out(line);
   return faulty ? 1 : 0;
 }
 
+/** What was found, and the motifs to show, each with its near repeats. */
 interface Shown {
-  readonly motif: Motif;
-  readonly near: readonly NearPlace[];
+  readonly report: MotifReport;
+  readonly motifs: readonly { readonly motif: Motif; readonly near: readonly NearPlace[] }[];
 }
 
-function* lines(table: ToneTable, report: MotifReport, shown: readonly Shown[]): Generator<string> {
-  yield `${count(report.motifs.length, 'motif')} by ${report.viewpoint} in ${count(report.tones, 'tone')} of the line, ${report.nullRuns} null corpora${shown.length < report.motifs.length ? `; the first ${shown.length}:` : ''}`;
+function byRuns(table: ToneTable, where: ToneFilter, asked: MotifsOptions): Shown {
+  const options = { where, viewpoint: viewpoint(asked.as), leastTones: asked.tones };
+  const report = findMotifs(table, options);
+  const first = report.motifs.slice(0, asked.most);
+  return { report, motifs: first.map((motif) => ({ motif, near: nearPlaces(table, motif, options) })) };
+}
+
+/** Or what is wrong: too many tones for sets of points. */
+function byPoints(table: ToneTable, where: ToneFilter, asked: MotifsOptions): Shown | string {
+  try {
+    const report = pointSetMotifs(table, { where, leastTones: asked.tones });
+    return { report, motifs: report.motifs.slice(0, asked.most).map((motif) => ({ motif, near: [] })) };
+  } catch (error) {
+    if (error instanceof RangeError) return `${error.message}: --player or --solo`;
+    throw error;
+  }
+}
+
+function* lines(table: ToneTable, { report, motifs: shown }: Shown): Generator<string> {
+  const chance = report.viewpoint === 'points' ? 'chance not told' : `${report.nullRuns} null corpora`;
+  yield `${count(report.motifs.length, 'motif')} by ${report.viewpoint} in ${count(report.tones, 'tone')} of the line, ${chance}${shown.length < report.motifs.length ? `; the first ${shown.length}:` : ''}`;
   for (const [i, { motif, near }] of shown.entries()) {
     yield `\n${i + 1}. ${motifInWords(table, motif)}`;
     yield `   ${motif.players.join(', ')}: ${placesText(motif.places)}`;
@@ -54,7 +77,7 @@ function* lines(table: ToneTable, report: MotifReport, shown: readonly Shown[]):
     if (own.length < near.length) yield `   nearly so with other players: ${count(near.length - own.length, 'place')}`;
     yield indent(firstTab(table, motif));
   }
-  if (shown.length > 0)
+  if (shown.length > 0 && report.viewpoint !== 'points')
     yield '\nThe rate is the share of motifs with that score or better that would be found by chance; a rate of 20 % or more is no finding.';
 }
 
@@ -84,7 +107,7 @@ const indent = (text: string): string =>
     .map((line) => `   ${line}`.trimEnd())
     .join('\n');
 
-function jsonOf(table: ToneTable, report: MotifReport, shown: readonly Shown[]): unknown {
+function jsonOf(table: ToneTable, { report, motifs: shown }: Shown): unknown {
   const { motifs: all, ...head } = report;
   const plain = ({ solo, phrase, bar, count: at, graces }: MotifPlace) => ({ solo, phrase, bar, count: at, graces });
   const found = shown.map(({ motif, near }) => ({

@@ -103,6 +103,15 @@ describe('phrasewright', () => {
     expect(text.out).toContain('a phrase 1 at 1 1');
     const json = await run('motifs', 'motifs', '--json', '--most', '1');
     expect(JSON.parse(json.out)).toMatchObject({ viewpoint: 'steps', found: 1, motifs: [{ tones: 6, apart: 3 }] });
+    const points = JSON.parse((await run('motifs', 'motifs', '--as', 'points', '--json')).out);
+    expect(points).toMatchObject({ viewpoint: 'points', found: 1, motifs: [{ tones: 6, solos: 3, compactness: 1 }] });
+    save('motifs/d.solo', `${HEAD}${body.replace('8@1 5@1', '8@1 6@1')}`);
+    const near = await run('motifs', 'motifs');
+    expect(near.out).toContain(
+      'nearly so: d phrase 1 at 1 1: the fifth tone is Bb4, a half step higher than in the motif',
+    );
+    const joined = await run('motifs', 'motifs', '--as', 'steps+points');
+    expect([joined.code, joined.err]).toEqual([2, expect.stringContaining('points cannot be joined')]);
     const misuse = await run('motifs', 'motifs', '--as', 'stepz');
     expect([misuse.code, misuse.err]).toEqual([2, expect.stringContaining('"stepz" is no viewpoint')]);
   });

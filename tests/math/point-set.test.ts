@@ -128,6 +128,51 @@ describe('against naive code', () => {
     );
   });
 
+  it('with limits, classes are those of the pieces of patterns that keep to them, with every copy that does', () => {
+    const limited = fc.record({
+      leastPoints: fc.integer({ min: 1, max: 3 }),
+      mostBetween: fc.integer({ min: 0, max: 3 }),
+      seed: fc.array(fc.integer({ min: 0, max: 1 }), { minLength: 12, maxLength: 12 }),
+    });
+    fc.assert(
+      fc.property(sets, limited, (points, { leastPoints, mostBetween, seed }) => {
+        const sorted = inOrder(points);
+        const parts = seed.slice(0, sorted.length);
+        const rank = (p: Point): number => sorted.findIndex((q) => String(q) === String(p));
+        const joined = (p: Point, q: Point): boolean =>
+          parts[rank(p)] === parts[rank(q)] && rank(q) - rank(p) <= mostBetween + 1;
+        const shape = (pattern: readonly Point[]): string => pattern.map((p) => minus(p, pattern[0]!)).join(' ');
+        const pieces = naivePatterns(sorted).flatMap(({ vector, points: whole }) => {
+          const cut: Point[][] = [];
+          whole.forEach((p, k) => {
+            const before = whole[k - 1];
+            if (before && joined(before, p) && joined(plus(before, vector), plus(p, vector))) cut.at(-1)!.push(p);
+            else cut.push([p]);
+          });
+          return cut.filter((piece) => piece.length >= leastPoints);
+        });
+        const found = translationClasses(sorted, { parts, leastPoints, mostBetween });
+        expect(found.map((c) => shape(c.pattern)).sort()).toEqual([...new Set(pieces.map(shape))].sort());
+        for (const { pattern, translators } of found) {
+          const fits = (v: Point): boolean =>
+            pattern.every((p, k) => {
+              const moved = plus(p, v);
+              return rank(moved) >= 0 && (k === 0 || joined(plus(pattern[k - 1]!, v), moved));
+            });
+          const vectors = inOrder(sorted.map((p) => minus(p, pattern[0]!)).filter(fits));
+          expect([[0, 0], ...translators]).toEqual(vectors);
+        }
+        for (const { pattern, translators } of compactCover(sorted, { parts, leastPoints, mostBetween }).classes)
+          for (const copy of copiesOf(pattern, translators)) {
+            expect(copy.length).toBeGreaterThanOrEqual(leastPoints);
+            copy.forEach((p, k) => {
+              if (k > 0) expect(joined(copy[k - 1]!, p)).toBe(true);
+            });
+          }
+      }),
+    );
+  });
+
   it('a cover saves something with every class, no copy is idle, and it and the rest are all points, once each', () => {
     fc.assert(
       fc.property(sets, (points) => {
@@ -192,6 +237,12 @@ describe('what is refused', () => {
       expect(() => call(points)).toThrow(RangeError);
       expect(() => call(points)).toThrow(message);
     }
+  });
+  it('limits that are none', () => {
+    const two: Point[] = [[0, 0], [1, 0]]; // biome-ignore format: points
+    expect(() => compactCover(two, { leastPoints: 0 })).toThrow('leastPoints is 0');
+    expect(() => compactCover(two, { mostBetween: -1 })).toThrow('mostBetween is -1');
+    expect(() => compactCover(two, { parts: [0] })).toThrow('1 parts for 2 points');
   });
   it('nothing and one point are sets too', () => {
     for (const points of [[], [[3, 4]]] as Point[][]) {
