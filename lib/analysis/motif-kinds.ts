@@ -79,7 +79,7 @@ export interface Motif {
   readonly coverage: number;
   /** Its tones over the tones of the line from its first to its last, mean over its places: 1 if nothing lies between them. */
   readonly compactness: number;
-  /** Bits that its symbols tell beyond what usually follows what: a run up a scale tells next to none. `undefined` for points: they are no sequence. */
+  /** Bits that its symbols tell beyond what usually follows what, five at most for each: a run up a scale tells next to none. `undefined` for points: they are no sequence. */
   readonly bits: number | undefined;
   /** Places expected if each symbol only depended on the one before it, as it does outside the motif. `undefined` for points. */
   readonly expected: number | undefined;

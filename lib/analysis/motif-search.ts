@@ -8,6 +8,7 @@ import {
   drawFromChains,
   falseDiscoveryRates,
   followed,
+  PRIOR,
   shuffleWithin,
 } from '../math/sequence-null.js';
 import type { ToneTable } from '../solo/tone-table.js';
@@ -74,8 +75,7 @@ export function search({ phrases, solos, keys, phraseOf, goesOn }: Heard, least:
     groups: solos,
   });
   const chain = chainOf(phrases, () => true);
-  const counts = new Map<number, number>();
-  for (const symbol of phrases.symbols) if (symbol !== 0) counts.set(symbol, (counts.get(symbol) ?? 0) + 1);
+  const counts = countsOf(phrases.symbols);
   const all = Array.from({ length: repeats.count }, (_, r): Found => {
     const places = [...repeats.places.subarray(repeats.offsets[r], repeats.offsets[r + 1])];
     const length = repeats.lengths[r] as number;
@@ -99,42 +99,64 @@ export function search({ phrases, solos, keys, phraseOf, goesOn }: Heard, least:
 
 /**
  * Bits of the symbols after the first given those before them, and the places that the chain would bring: both with the motif's own places left out of
- * the chain, half a count for what is not seen elsewhere. Else a motif played often would make itself likely.
+ * the chain, else a motif played often would make itself likely. Where little is known of what follows, it is what comes anywhere.
  */
 function surprise(
-  { phrases, goesOn }: Pick<Heard, 'phrases' | 'goesOn'>,
+  { phrases: { symbols }, goesOn }: Pick<Heard, 'phrases' | 'goesOn'>,
   chain: Chain,
-  counts: ReadonlyMap<number, number>,
+  counts: Counts,
   place: number,
   length: number,
   apart: number,
 ): { bits: number; expected: number } {
-  const own = new Map<string, number>();
-  const from = new Map<number, number>();
-  for (let i = place + 1; i < place + length; i++) {
-    const before = phrases.symbols[i - 1] as number;
-    const pair = `${before} ${phrases.symbols[i]}`;
-    own.set(pair, (own.get(pair) ?? 0) + apart);
-    from.set(before, (from.get(before) ?? 0) + apart);
+  const at = (i: number): number => symbols[i] as number;
+  const own = { single: new Map<number, number>(), pair: new Map<string, number>(), from: new Map<number, number>() };
+  const add = <K>(map: Map<K, number>, key: K) => map.set(key, (map.get(key) ?? 0) + apart);
+  for (let i = place; i < place + length; i++) {
+    add(own.single, at(i));
+    if (i === place) continue;
+    add(own.pair, `${at(i - 1)} ${at(i)}`);
+    add(own.from, at(i - 1));
   }
   let bits = 0;
-  let expected = Math.max(0, (counts.get(phrases.symbols[place] as number) ?? 0) - apart);
+  let expected = Math.max(0, (counts.of.get(at(place)) ?? 0) - apart);
   for (let i = place + 1; i < place + length; i++) {
-    const before = phrases.symbols[i - 1] as number;
-    const symbol = phrases.symbols[i] as number;
-    const { times, of, kinds } = followed(chain, before, symbol);
-    const elsewhere = Math.max(0, times - (own.get(`${before} ${symbol}`) ?? 0));
-    const all = Math.max(elsewhere, of - (from.get(before) ?? 0));
-    const p = (elsewhere + 0.5) / (all + 0.5 * kinds);
+    const [before, symbol] = [at(i - 1), at(i)];
+    const { times, of } = followed(chain, before, symbol);
+    const elsewhere = Math.max(0, times - (own.pair.get(`${before} ${symbol}`) ?? 0));
+    const all = Math.max(elsewhere, of - (own.from.get(before) ?? 0));
+    const single = Math.max(0, (counts.of.get(symbol) ?? 0) - (own.single.get(symbol) ?? 0));
+    const anywhere = (single + 0.5) / (Math.max(single, counts.all - apart * length) + 0.5 * counts.of.size);
+    const p = (elsewhere + PRIOR * anywhere) / (all + PRIOR);
     // A run that only goes on is what anybody would play next, however seldom it is so long.
-    bits -= Math.log2(goesOn(before, symbol) ? Math.max(p, GOING_ON) : Math.min(1, p));
-    expected *= Math.min(1, p);
+    bits += Math.min(MOST_BITS, -Math.log2(goesOn(before, symbol) ? Math.max(p, GOING_ON) : p));
+    expected *= p;
   }
   return { bits, expected };
 }
 
+/** How often each symbol comes, and all together. */
+interface Counts {
+  readonly of: ReadonlyMap<number, number>;
+  readonly all: number;
+}
+
+function countsOf(symbols: Int32Array): Counts {
+  const of = new Map<number, number>();
+  let all = 0;
+  for (const symbol of symbols) {
+    if (symbol === 0) continue;
+    of.set(symbol, (of.get(symbol) ?? 0) + 1);
+    all++;
+  }
+  return { of, all };
+}
+
 /** How likely it is taken to be that a run goes on; a choice of this project. */
 const GOING_ON = 0.9;
+
+/** The most that one symbol tells, as if it came one time in 32: one wild leap is no motif. A choice of this project. */
+const MOST_BITS = 5;
 
 /** Keeps a motif only if half its places, and as many as a motif needs, are not inside places of better ones. */
 function withoutCovered(sorted: readonly Found[], n: number, leastPlaces: number): readonly Found[] {
