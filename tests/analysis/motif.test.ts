@@ -66,7 +66,55 @@ describe('the motifs planted in the demo (data/players.*.md)', () => {
   });
 });
 
+describe('what is said of a motif', () => {
+  const { motifs, tones } = findMotifs(table, { nullRuns: 40 });
+  it('coverage is the share of all tones in its places, compactness 1: nothing lies between', () => {
+    for (const m of motifs) {
+      expect(m.coverage).toBe(new Set(m.places.flatMap((p) => p.rows)).size / tones);
+      expect(m.compactness).toBe(1);
+    }
+    expect(motifs.find((m) => m.symbols.join(' ') === '400 500 -200 -300')?.coverage).toBe(75 / tones);
+  });
+  it('the score is bits x log2(places apart) x log2(1 + (solos + keys) / 2)', () => {
+    for (const m of motifs)
+      expect(m.score).toBeCloseTo((m.bits as number) * Math.log2(m.apart) * Math.log2(1 + (m.solos + m.keys) / 2), 9);
+  });
+  it('whose it is: Marla’s latch is hers, by places of hers and of all others', () => {
+    const latch = motifs.find((m) => m.symbols.join(' ') === '400 500 -200 -300')?.distinctiveness;
+    expect(latch).toMatchObject({ player: 'Marla Quillfeather', places: 15, otherPlaces: 0, isTheirs: true });
+    expect((latch?.tones as number) + (latch?.otherTones as number)).toBe(tones);
+    const said = motifInWords(table, motifs.find((m) => m.distinctiveness === latch) as Motif);
+    expect(said).toMatch(
+      /Marla Quillfeather at 15 places in 734 tones, all others at 0 in 1,821: this player's own \(z 3\.9/,
+    );
+    // Five places in three solos of nine might fall to one player by chance.
+    const few = motifs.find((m) => m.symbols.join(' ') === '-300 100 700 -400 -300') as Motif;
+    expect([few.distinctiveness?.places, few.distinctiveness?.isTheirs]).toEqual([5, false]);
+    expect(few.distinctiveness?.z).toBeGreaterThan(1.96);
+    expect(motifInWords(table, few)).toContain("not to be called this player's own");
+  });
+  it('is the player’s who is named, whatever the order of the players', () => {
+    const back = findMotifs(toneTable([...demo].reverse()), { nullRuns: 40 }).motifs;
+    for (const m of motifs.slice(0, 8)) {
+      const same = back.find((other) => other.symbols.join(' ') === m.symbols.join(' '));
+      expect(same?.distinctiveness?.player).toBe(m.distinctiveness?.player);
+      expect(same?.distinctiveness?.z).toBeCloseTo(m.distinctiveness?.z as number, 9);
+    }
+  });
+  it('one player alone has nobody to be told from; without null corpora nothing is claimed', () => {
+    const alone = findMotifs(table, { where: { player: 'Juno' }, nullRuns: 2 }).motifs;
+    expect(alone.map((m) => m.distinctiveness)).toEqual(alone.map(() => undefined));
+    for (const { distinctiveness: d } of findMotifs(table, { nullRuns: 0 }).motifs)
+      expect([d?.chance, d?.isTheirs]).toEqual([undefined, false]);
+  });
+});
+
 describe('chance', () => {
+  it('one null corpus is enough to ask, half a one is refused', () => {
+    expect(findMotifs(table, { nullRuns: 1 }).motifs[0]?.falseDiscoveryRate).toBeGreaterThanOrEqual(0.5);
+    expect(() => findMotifs(table, { nullRuns: 0.5 })).toThrow('nullRuns is 0.5');
+    expect(() => findMotifs(table, { nullRuns: -1 })).toThrow(RangeError);
+  });
   it('thirty added phrases of plain scale runs put none into the top ten', () => {
     const scale = [1, 3, 5, 6, 8, 10, 12, 13, 15, 17, 18, 20];
     const random = createRandom(11);
