@@ -23,6 +23,15 @@ it('the solo of README reads without a fault, and its fault is said as shown', (
   expect(fault && diagnosticText(fault, spoiled.split('\n')[fault.place.line - 1])).toBe(shown);
 });
 
+it('shows the motifs that the command finds', async () => {
+  const { motifs } = await import('../lib/jobs/motifs.js');
+  const lines: string[] = [];
+  const where = { solo: ['slipway-sunday', 'low-water-gate', 'wet-rope'] };
+  const terminal = { out: (text: string) => lines.push(text), err: (text: string) => lines.push(text) };
+  motifs(['data/solos'], { where, as: 'steps', tones: 5, most: 1, json: false }, terminal);
+  expect(lines.join('\n')).toBe(block('2 motifs by steps'));
+});
+
 it('names every column of the tone table in data/tables.md', async () => {
   const { toneColumns } = await import('../lib/exchange/table-export.js');
   const { toneTable } = await import('../lib/solo/tone-table.js');
