@@ -5,7 +5,7 @@ import { relationsOf } from '../../lib/analysis/phrase-relation.js';
 import { RELATION_KINDS, type Relation, type RelationKind } from '../../lib/analysis/phrase-relation-kinds.js';
 import { demo, demoTable } from './made.js';
 
-const PLAYER_PAGES = ['quillfeather', 'underlamp', 'brackwater'] as const;
+const PLAYER_PAGES = ['players.md', 'players.underlamp.md', 'players.brackwater.md'] as const;
 const all = relationsOf(demoTable);
 const found = new Map<string, Relation[]>();
 for (const relation of all) {
@@ -68,7 +68,7 @@ const isFound = ({ kind, solo, a, b }: Plant) => found.has(keyOf(kind, solo, a, 
 
 describe('planted relations', () => {
   const pages = PLAYER_PAGES.map((name) =>
-    readFileSync(new URL(`../../data/players.${name}.md`, import.meta.url), 'utf8'),
+    readFileSync(new URL(`../../data/${name}`, import.meta.url), 'utf8'),
   );
 
   it.each(PLAYER_PAGES.map((name, k) => [name, planted(pages[k] as string)] as const))(
