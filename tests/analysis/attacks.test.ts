@@ -138,7 +138,7 @@ describe('attacks keep the laws', () => {
   });
 });
 
-// What data/players.*.md says was planted, and that it is not found in the other players.
+// What data/players.md says was planted, and that it is not found in the other players.
 describe('planted attacks', () => {
   const found = attacks(demoTable);
   const [marla, tobias, juno] = PLAYERS;

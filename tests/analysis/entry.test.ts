@@ -124,7 +124,7 @@ describe('entries keep the laws', () => {
   });
 });
 
-// What data/players.*.md says was planted, and that it is not found in the other players.
+// What data/players.md says was planted, and that it is not found in the other players.
 describe('planted entries', () => {
   const use = entryUse(demoTable);
   const in44 = entryUse(demoTable, { where: { meter: '4/4' } });

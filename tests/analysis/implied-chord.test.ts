@@ -350,7 +350,7 @@ describe('on the demo solos', () => {
     }
   });
 
-  // What data/players.*.md plant.
+  // What data/players.md plants.
   const of = (player: string) => all.filter((i) => i.player.startsWith(player));
   const heldOf = (
     player: string,

@@ -245,7 +245,7 @@ describe('landings keep the laws', () => {
   });
 });
 
-// What data/players.*.md says was planted, and that it is not found in the other players.
+// What data/players.md says was planted, and that it is not found in the other players.
 describe('planted landings', () => {
   const use = landingUse(demoTable, { firstChord: false });
   const withFirst = landingUse(demoTable);

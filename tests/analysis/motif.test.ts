@@ -29,7 +29,7 @@ const lines = (id: string, phrases: readonly (readonly number[])[], player = 'Ad
   };
 };
 
-describe('the motifs planted in the demo (data/players.*.md)', () => {
+describe('the motifs planted in the demo (data/players.md)', () => {
   it('Marla: 1 3 6 5 3, at 15 places in 6 solos and 5 keys, heads her list', () => {
     const [first] = findMotifs(table, { where: { player: 'Marla' } }).motifs as [Motif];
     expect(first.symbols).toEqual(['400', '500', '-200', '-300']);

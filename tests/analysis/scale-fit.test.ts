@@ -327,7 +327,7 @@ describe('on the demo solos', () => {
       .filter((note) => up(degrees).includes(note.semitones))
       .reduce((sum, note) => sum + note.tones, 0);
 
-  // What data/players.*.md plant.
+  // What data/players.md plants.
   it('Tobias: minor pentatonic and the 6; 873 of 910 tones are 1 b3 4 5 b7 6, 33 of them the 6', () => {
     const fit = of('Tobias');
     expect(count(fit, '1 b3 4 5 b7 6')).toBe(873);
@@ -367,7 +367,7 @@ describe('on the demo solos', () => {
       ['4', 84, 'IV', 'root'],
       ['7', 41, 'V', 'third'],
     ]);
-    // "All of them: 1 44": the roots of the IV, data/players.quillfeather.md.
+    // "All of them: 1 44": the roots of the IV, data/players.md.
     expect(notes[0]?.serves[0]?.tones).toBe(44);
     expect(notes[0]?.said).toMatch(/^the 4 serves the IV: its root, 44 of 84 tones/);
     expect(notes[0]?.serves[0]?.share.low).toBeGreaterThan(notes[0]?.serves[0]?.usual ?? 1);

@@ -134,7 +134,7 @@ describe('the report on the demo solos', () => {
       }
   });
 
-  it('answers what data/players.*.md plants, at the top and with its places', () => {
+  it('answers what data/players.md plants, at the top and with its places', () => {
     const answers = named(byId(elements, 'questions'), 'li').map(wordsIn);
     expect(answers).toContainEqual(expect.stringMatching(/^Marla Quillfeather: on the third 78 %/));
     expect(answers).toContainEqual(expect.stringMatching(/^Marla Quillfeather: on 2 51 % .*n = 73 phrases$/));
