@@ -82,7 +82,9 @@ export const HOUSE: readonly Floor[] = [
         name: 'charts',
         files: [
           'spec.ts',
+          'amount.ts',
           'interval-finding.ts',
+          'mixed-keys.ts',
           'interval-heatmap.ts',
           'share-finding.ts',
           'bar-panels.ts',

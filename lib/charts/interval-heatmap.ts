@@ -1,8 +1,9 @@
 // The heatmap of interval use: a row for each chord, a column for each of the twelve degrees, more ink where more tones are.
 import type { Grouping } from '../analysis/grouping.js';
 import type { IntervalUse, IntervalUseGroup, IntervalUseRow } from '../analysis/interval-use.js';
-import { AMOUNT_SCHEME, INK, KIND } from '../foundation/palette.js';
+import { INK, KIND } from '../foundation/palette.js';
 import { DEGREE_NAMES } from '../theory/interval.js';
+import { amountScale, inkOn, rounded } from './amount.js';
 import { FEW_TONES, inMusicalOrder, intervalFinding, keyOf, whereText } from './interval-finding.js';
 import {
   type ChartSpec,
@@ -22,6 +23,8 @@ export interface IntervalHeatmapOptions {
   readonly title?: string;
   /** Whose tones they are, for the subtitle: `Ada Fenwick`. Default: not said. */
   readonly who?: string;
+  /** More to be said under the picture, such as that of `mixedKeysNote`. Default: nothing. */
+  readonly note?: string | undefined;
 }
 
 /** Rows that fit one picture; the groups with the fewest tones beyond them are only counted, in a note. */
@@ -32,19 +35,13 @@ const NAME = { least: 90, most: 300, gap: 12 } as const;
 const ABOVE = 40;
 const LEGEND = { at: 14, below: 74, length: 250 } as const;
 
-/** The scheme from light to dark, so that more tones are more ink on white paper; its bright end is left out, since a single tone would shine brightest. */
-const SCHEME = { name: AMOUNT_SCHEME, extent: [0.85, 0] };
-
-/** Above this part of the colour scale white letters read better than black; either way at least 4.5 : 1 (WCAG 2.2, 1.4.3). */
-const TURNS_WHITE = 0.446;
-
 /**
  * A heatmap of interval use: per group (a function, a chord) the share of its tones on each of the twelve degrees, always all twelve. A cell shows
  * the share in per cent over the number of tones; a degree that is not used stays blank paper. All cells share one colour scale from 0 up to
  * the largest share, rounded up to 5 %. Groups of fewer than 20 tones are marked as few and get no colour, since one tone more or less would change it.
  * Functions stand from I to VII, other groups by their tones; past 20 groups the smallest are left to the table, and a note says how many.
  * The cell
- * that the title speaks of is framed. Cell data carries `row`, an index into `use.rows`, so that a page can open the places behind a cell.
+ * that the title speaks of is framed; one most of whose tones are curled has a `+` in its corner. Cell data carries `row`, an index into `use.rows`, so that a page can open the places behind a cell.
  * @example
  * const text = '---\ntitle: Two Bars\nplayer: Ada Fenwick\nkey: A minor\ntempo: 96\n---\nchanges\n  1 Am7\nphrase 1\nat 1 1\n  q 5@1 8@2 h 5@1 |\n'
  * const use = intervalUse(toneTable([{ id: 'two-bars', solo: parseSoloOrThrow(text) }]))
@@ -59,9 +56,11 @@ export function intervalHeatmap(use: IntervalUse, options: IntervalHeatmapOption
     0,
   );
   const left = Math.ceil(Math.min(NAME.most, Math.max(NAME.least, widest))) + NAME.gap;
-  const cells = cellsOf(use, shown);
-  const scaled = cells.filter((cell) => !cell.few).map((cell) => cell.share);
+  const shares = cellsOf(use, shown);
+  const scaled = shares.filter((cell) => !cell.few).map((cell) => cell.share);
   const top = scaled.length === 0 ? undefined : Math.ceil(Math.max(...scaled) * 20 - 1e-9) / 20;
+  const cells = shares.map((cell) => ({ ...cell, ink: cell.few ? INK.soft : inkOn(cell.share, top ?? 1) }));
+  const curls = cells.filter((cell) => cell.curled !== undefined);
   const rows = names.map(({ name, counts, few }, line) => ({
     line,
     name: shorten(name, left - NAME.gap, SIZE.text, 'bold'),
@@ -76,6 +75,8 @@ export function intervalHeatmap(use: IntervalUse, options: IntervalHeatmapOption
     notes: notesOf(use, byTones.slice(MOST_ROWS), {
       few: rows.some((row) => row.few),
       framed: framed.length > 0,
+      curled: curls.length > 0,
+      note: options.note,
       brackets: framed.length === 1 && use.rows[framed[0] as number]?.share.low !== undefined,
     }),
     width: CELL.width * DEGREE_NAMES.length,
@@ -83,8 +84,8 @@ export function intervalHeatmap(use: IntervalUse, options: IntervalHeatmapOption
     left,
     above: ABOVE,
     below: top === undefined ? LEGEND.at : LEGEND.below,
-    datasets: { rows, cells },
-    layers: layers(use, rows.length, top, framed),
+    datasets: { rows, cells, ...(curls.length > 0 && { curls }) },
+    layers: layers(use, rows.length, top, framed, curls.length > 0),
   });
 }
 
@@ -96,6 +97,8 @@ type Cell = {
   readonly percent: string;
   readonly tones: string;
   readonly few: boolean;
+  /** A sign where most of its tones are curled. */
+  readonly curled?: string;
   readonly about: string;
 };
 
@@ -106,7 +109,7 @@ function cellsOf(use: IntervalUse, shown: readonly IntervalUseGroup[]): readonly
     if (line === undefined || row.tones === 0) return [];
     const group = shown[line] as IntervalUseGroup;
     const few = group.tones < FEW_TONES;
-    const share = Math.round(row.share.share * 10000) / 10000;
+    const share = rounded(row.share.share);
     return [
       {
         row: i,
@@ -116,6 +119,7 @@ function cellsOf(use: IntervalUse, shown: readonly IntervalUseGroup[]): readonly
         percent: percentText(row.share.share),
         tones: countText(row.tones),
         few,
+        ...(row.plus * 2 > row.tones && { curled: '+' }),
         about: aboutCell(use, row, group),
       },
     ];
@@ -128,7 +132,7 @@ function aboutCell(use: IntervalUse, row: IntervalUseRow, group: IntervalUseGrou
   const { share, low, high } = row.share;
   const range = low === undefined || high === undefined ? '' : ` (${percentText(low)} to ${percentText(high)} %)`;
   const solos = row.solos === 1 ? '1 solo' : `${row.solos} solos`;
-  return `${row.degree} ${whereText(use, row.group)}: ${percentText(share)} %${range}, ${countText(row.tones)} of ${countText(group.tones)} tones, in ${solos}`;
+  return `${row.degree} ${whereText(use, row.group)}: ${percentText(share)} %${range}, ${countText(row.tones)} of ${countText(group.tones)} tones, in ${solos}${row.plus > 0 ? `; ${row.plus === row.tones ? 'all' : `${countText(row.plus)} of them`} a quarter-tone above it` : ''}`;
 }
 
 /** Groupings by which bars are parted, too; a chord's bars say nothing of, say, its hammered tones alone. */
@@ -172,7 +176,7 @@ function questionText(use: IntervalUse, who: string | undefined): string {
 function notesOf(
   use: IntervalUse,
   left: readonly IntervalUseGroup[],
-  shown: { few: boolean; framed: boolean; brackets: boolean },
+  shown: { few: boolean; framed: boolean; brackets: boolean; curled: boolean; note: string | undefined },
 ): readonly string[] {
   const out = [
     ...(use.over === 'chord' && use.pickups > 0 ? [`${countText(use.pickups)} before the first chord`] : []),
@@ -189,8 +193,10 @@ function notesOf(
           `Framed: what the title says.${shown.brackets ? ' In its brackets: the 95 % interval, wider the more the solos differ.' : ''}`,
         ]
       : []),
+    ...(shown.curled ? ['+ in a cell: more than half of its tones are curled, a quarter-tone above the degree.'] : []),
     ...(shown.few ? [`Few: under ${FEW_TONES} tones, too few for a colour.`] : []),
     ...(use.anticipation ? ['Tones pushed ahead of a change are heard against the chord they lead into.'] : []),
+    ...(shown.note ? [shown.note] : []),
     ...(out.length > 0 ? [`Tones left out: ${out.join(', ')}.`] : []),
     ...(left.length > 0
       ? [
@@ -200,7 +206,13 @@ function notesOf(
   ];
 }
 
-function layers(use: IntervalUse, count: number, top: number | undefined, framed: readonly number[]): readonly Json[] {
+function layers(
+  use: IntervalUse,
+  count: number,
+  top: number | undefined,
+  framed: readonly number[],
+  curled: boolean,
+): readonly Json[] {
   const lines = Array.from({ length: count }, (_, line) => line);
   const y = { field: 'line', type: 'ordinal', scale: { domain: lines, paddingInner: 0, paddingOuter: 0 }, axis: null };
   const x = {
@@ -219,16 +231,16 @@ function layers(use: IntervalUse, count: number, top: number | undefined, framed
     },
   };
   const width = CELL.width * DEGREE_NAMES.length;
-  const label = (field: string, size: number, dy: number): Json => ({
-    mark: { type: 'text', fontSize: size, dy, aria: false, baseline: 'middle' },
+  const label = (field: string, size: number, dy: number, dx = 0) => ({
+    mark: { type: 'text', fontSize: size, dx, dy, aria: false, baseline: 'middle' },
     encoding: {
       x,
       y,
       text: { field, type: 'nominal' },
       color: {
         condition: [
-          { test: 'datum.few', value: INK.soft },
-          { test: `datum.share > ${round((top ?? 1) * TURNS_WHITE)}`, value: INK.paper },
+          { test: `datum.ink === '${INK.soft}'`, value: INK.soft },
+          { test: `datum.ink === '${INK.paper}'`, value: INK.paper },
         ],
         value: KIND.black,
       },
@@ -272,7 +284,7 @@ function layers(use: IntervalUse, count: number, top: number | undefined, framed
             color: {
               field: 'share',
               type: 'quantitative',
-              scale: { scheme: SCHEME, domain: [0, top ?? 1] },
+              scale: amountScale(top ?? 1),
               legend:
                 top === undefined
                   ? null
@@ -306,6 +318,7 @@ function layers(use: IntervalUse, count: number, top: number | undefined, framed
             ]),
         label('percent', SIZE.text, -7),
         label('tones', SIZE.small, 10),
+        ...(curled ? [{ data: { name: 'curls' }, ...label('curled', SIZE.text, -11, 17) }] : []),
       ],
     },
     { data: { name: 'rows' }, layer: [named('name', SIZE.text, -7, true), named('counts', SIZE.small, 10, false)] },
@@ -315,7 +328,5 @@ function layers(use: IntervalUse, count: number, top: number | undefined, framed
 /** Marks of a scale from 0 to a share, in round steps, at most five: more would stand on each other. */
 function ticksTo(top: number): readonly number[] {
   const step = [0.05, 0.1, 0.2, 0.25].find((s) => top / s < 4.01) as number;
-  return Array.from({ length: Math.floor(top / step + 1e-9) + 1 }, (_, i) => round(i * step));
+  return Array.from({ length: Math.floor(top / step + 1e-9) + 1 }, (_, i) => rounded(i * step));
 }
-
-const round = (x: number): number => Math.round(x * 10000) / 10000;

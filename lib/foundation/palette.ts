@@ -21,5 +21,8 @@ export const INK = {
   paper: '#ffffff',
 } as const;
 
-/** The named sequence for amounts (Nuñez, Anderton and Renslow 2018), as Vega knows it. */
-export const AMOUNT_SCHEME = 'cividis';
+/**
+ * For amounts, from little to much: from near paper to the dark end of cividis (Nuñez, Anderton and Renslow 2018), in steps of lightness that the eye
+ * takes for even. The bright half of cividis is left out: on white paper its yellow is hard to read, and in print as grey it says nothing.
+ */
+export const AMOUNT = ['#e6eaf1', '#c4cedc', '#9fadc3', '#7688a6', '#4f668b', '#2b446e', '#0a326a', '#002051'] as const;

@@ -11,6 +11,7 @@ import { entryBeats } from '../charts/entry-beats.js';
 import { heldToWidth } from '../charts/held-words.js';
 import { intervalHeatmap } from '../charts/interval-heatmap.js';
 import { landingBars } from '../charts/landing-bars.js';
+import { mixedKeysNote } from '../charts/mixed-keys.js';
 import { chartToSvg } from '../charts/render.js';
 import type { ChartSpec } from '../charts/spec.js';
 import { type Cell, columnsOf, csvOf, jsonOf, type PlainTable, toneColumns } from '../exchange/table-export.js';
@@ -100,21 +101,21 @@ async function writeCharts(
   const players = table.players.filter(
     (player) => intervalUse(table, { where: { ...where, player }, intervals: false }).tones > 0,
   );
+  const heatmapOf = (filter: ToneFilter, who: string) => {
+    const use = intervalUse(table, { where: filter });
+    return intervalHeatmap(use, { who, note: mixedKeysNote(table, use) });
+  };
   const charts: [string, ChartSpec][] = players.flatMap((player): [string, ChartSpec][] => {
     const filter = { ...where, player };
     const name = slug(player);
     return [
-      [`interval-use-${name}`, intervalHeatmap(intervalUse(table, { where: filter }), { who: player })],
+      [`interval-use-${name}`, heatmapOf(filter, player)],
       [`landings-${name}`, landingBars(landingUse(table, { where: filter }))],
       [`entries-${name}`, entryBeats(entryUse(table, { where: filter }))],
       [`attacks-${name}`, attackBars(attacks(table, { where: filter }))],
     ];
   });
-  if (players.length > 1)
-    charts.unshift([
-      'interval-use-all',
-      intervalHeatmap(intervalUse(table, { where }), { who: `${players.length} players` }),
-    ]);
+  if (players.length > 1) charts.unshift(['interval-use-all', heatmapOf(where, `${players.length} players`)]);
   for (const [name, spec] of charts) {
     write(`charts/${name}.vl.json`, `${JSON.stringify(spec, null, 1)}\n`);
     write(`charts/${name}.svg`, heldToWidth(await chartToSvg(spec)));

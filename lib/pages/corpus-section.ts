@@ -2,6 +2,7 @@
 import type { IntervalUse } from '../analysis/interval-use.js';
 import { inMusicalOrder } from '../charts/interval-finding.js';
 import { intervalHeatmap } from '../charts/interval-heatmap.js';
+import { mixedKeysNote } from '../charts/mixed-keys.js';
 import { feelText } from '../solo/changes.js';
 import { DEGREE_NAMES } from '../theory/interval.js';
 import { meterText } from '../theory/meter.js';
@@ -73,7 +74,7 @@ ${playersTable(scene, facts)}
 ${solosTable(scene, facts)}
 ${howToRead(facts, use)}
 <h3 id="every-chord">Who plays what over which chord</h3>
-${await chartFigure(intervalHeatmap(use, { who }), everyId)}
+${await chartFigure(intervalHeatmap(use, { who, note: mixedKeysNote(scene.table, use) }), everyId)}
 <details class="aside"><summary>The counts of all players side by side</summary>
 ${everyTable(scene, facts, use)}</details>
 </section>

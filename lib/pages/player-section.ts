@@ -8,6 +8,7 @@ import { entryBeats } from '../charts/entry-beats.js';
 import { intervalFinding } from '../charts/interval-finding.js';
 import { intervalHeatmap } from '../charts/interval-heatmap.js';
 import { landingBars } from '../charts/landing-bars.js';
+import { mixedKeysNote } from '../charts/mixed-keys.js';
 import { noteChoices } from '../charts/note-choices.js';
 import { caution, findingsOf } from './answers.js';
 import { attackTables } from './attack-tables.js';
@@ -61,7 +62,7 @@ async function overPart(scene: Scene, { shown, use, pushed }: PlayerFacts): Prom
   const path = ['player', shown.player, 'over'];
   const pushedPath = ['player', shown.player, 'pushed'];
   const link = useLink(scene, { use, path });
-  const pictures = [intervalHeatmap(use, { who: shown.name })];
+  const pictures = [intervalHeatmap(use, { who: shown.name, note: mixedKeysNote(scene.table, use) })];
   for (const { group, tones } of use.groups.slice(0, MOST_PICTURES))
     if (tones >= FEW) pictures.push(noteChoices(scene.table, use, { group, who: shown.name }));
   const charts = await Promise.all(pictures.map((spec) => chartFigure(spec, link)));

@@ -4,9 +4,11 @@ import { Ajv } from 'ajv';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { type IntervalUse, intervalUse } from '../../lib/analysis/interval-use.js';
 import { intervalHeatmap } from '../../lib/charts/interval-heatmap.js';
+import { mixedKeysNote } from '../../lib/charts/mixed-keys.js';
 import { chartToSvg } from '../../lib/charts/render.js';
 import { type ChartSpec, type Json, MARGIN } from '../../lib/charts/spec.js';
-import { toneTable } from '../../lib/solo/tone-table.js';
+import { parseSoloOrThrow } from '../../lib/notation/parser.js';
+import { type NamedSolo, toneTable } from '../../lib/solo/tone-table.js';
 import { DEGREE_NAMES } from '../../lib/theory/interval.js';
 import { SOLOS, tableOf } from './corpus.js';
 import { misplaced, wordsOf } from './words.js';
@@ -185,9 +187,54 @@ describe('what it shows', () => {
       ],
     );
     const domain = [...valuesOf(intervalHeatmap(use))].find(([path]) => path.endsWith('/color/scale/domain'))?.[1];
-    expect(domain).toEqual([0, 0.8]);
+    expect([(domain as number[])[0], (domain as number[]).at(-1)]).toEqual([0, 0.8]);
     const onlyFew = intervalHeatmap(tableOf(['chord'], [[['F7'], { 1: 19 }]]));
     expect([...valuesOf(onlyFew)].find(([path]) => path.endsWith('/color/legend'))?.[1]).toBe(null);
+  });
+
+  it('marks a cell of which more than half is curled, and says what the mark means', () => {
+    const curled = { ...tableOf(['chord'], [[['C7'], { 1: 20, b3: 9, 5: 10 }]]) };
+    const use = {
+      ...curled,
+      rows: curled.rows.map((r) => ({ ...r, plus: r.degree === 'b3' ? 5 : r.degree === '5' ? 5 : 0 })),
+    };
+    const shown = intervalHeatmap(use);
+    const marked = dataOf(shown).cells.filter((cell) => 'curled' in cell);
+    expect(marked.map((cell) => cell.degree)).toEqual(['b3']);
+    expect(marked[0]?.about).toBe('b3 over C7: 23 %, 9 of 39 tones, in 1 solo; 5 of them a quarter-tone above it');
+    expect(
+      dataOf(shown)
+        .notes.map((note) => note.text)
+        .join(' '),
+    ).toContain('+ in a cell: more than half');
+    expect(
+      dataOf(intervalHeatmap(byFunction))
+        .notes.map((note) => note.text)
+        .join(' '),
+    ).not.toContain('+ in a cell');
+  });
+
+  it('says which functions stand for major and minor keys alike', () => {
+    const inKey = (id: string, key: string, chords: string): NamedSolo => ({
+      id,
+      solo: parseSoloOrThrow(
+        `---\ntitle: ${id}\nplayer: Ada Fenwick\nkey: ${key}\ntempo: 96\n---\nchanges\n  1 ${chords}\nphrase 1\nat 1 1\n  q 5@1 5@1 5@1 5@1 | 5@1 5@1 5@1 5@1 |\n`,
+      ),
+    });
+    const note = (...solos: readonly NamedSolo[]) => {
+      const mixed = toneTable(solos);
+      return mixedKeysNote(mixed, intervalUse(mixed));
+    };
+    const [major, minor, plain] = [
+      inKey('one', 'A major', 'A | E7'),
+      inKey('two', 'A minor', 'Am | E7'),
+      inKey('three', 'A minor', 'Am | Dm'),
+    ];
+    expect(note(major, minor)).toBe(
+      'Keys with a major third (8 tones in 1 solo) and with a minor one (8 tones in 1 solo) stand together: both have tones over V.',
+    );
+    expect(note(minor, plain)).toBe(undefined);
+    expect(note(major, plain)).toBe(undefined);
   });
 
   it('says what is left out: pickups, tones without a chord, rows past twenty', () => {
