@@ -18,13 +18,7 @@ import type { Distinctiveness, Motif, MotifPlace } from './motif-kinds.js';
  */
 export function motifInWords(table: ToneTable, motif: Motif): string {
   const { places } = motif;
-  const overChord = mostCommon(places.map((p) => degreesAt(table, p, table.columns.degree)))[0] as [string, number];
-  const overKey = mostCommon(places.map((p) => degreesAt(table, p, table.columns.degreeOverKey)))[0] as [
-    string,
-    number,
-  ];
-  const isOfKey = overKey[1] > overChord[1];
-  const [degrees, times] = isOfKey ? overKey : overChord;
+  const { text, isOfKey, times } = mostDegrees(table, places);
   const many = (n: number, noun: string) => `${n} ${noun}${n === 1 ? '' : 's'}`;
   const ending = endWords(table, places);
   const graced = places.filter((p) => p.graces > 0).length;
@@ -33,7 +27,7 @@ export function motifInWords(table: ToneTable, motif: Motif): string {
     ...(motif.falseDiscoveryRate === undefined ? [] : [`false discovery rate ${percent(motif.falseDiscoveryRate)}`]),
   ].join(', ');
   const parts = [
-    `${degrees}${isOfKey ? ' of the key' : ''}${times === places.length ? '' : ` (at ${times} of ${places.length} places)`}, ${overWords(table, places)}${ending ? `, ${ending}` : ''}`,
+    `${text}${isOfKey ? ' of the key' : ''}${times === places.length ? '' : ` (at ${times} of ${places.length} places)`}, ${overWords(table, places)}${ending ? `, ${ending}` : ''}`,
     `${many(places.length, 'place')} in ${many(motif.solos, 'solo')}, ${many(motif.keys, 'key')}${motif.apart < places.length ? `, ${motif.apart} that do not overlap` : ''}${graced > 0 ? `, ${graced} with graces` : ''}${motif.compactness < 1 ? `, other tones between: it is ${Math.round(motif.compactness * 100)} % of what it spans` : ''}`,
     ...(chance ? [chance] : []),
     ...(motif.distinctiveness?.chance === undefined ? [] : [whoseInWords(motif.distinctiveness)]),
@@ -55,6 +49,31 @@ export function whoseInWords(d: Distinctiveness): string {
   const verdict = d.isTheirs ? "this player's own" : "not to be called this player's own";
   const chance = d.chance === undefined ? '' : `, by chance ${percent(d.chance)}`;
   return `${d.player} at ${count(d.places)} place${d.places === 1 ? '' : 's'} in ${count(d.tones)} tones, all others at ${count(d.otherPlaces)} in ${count(d.otherTones)}: ${verdict} (z ${d.z.toFixed(1)}${chance})`;
+}
+
+/**
+ * The degrees of a motif alone, a name for it: over the chord, or over the key where its places agree more on those.
+ * @example
+ * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
+ * findMotifs(table, { nullRuns: 0 }).motifs.map((motif) => motifDegrees(table, motif)) // => []
+ */
+export const motifDegrees = (table: ToneTable, { places }: Motif): string => {
+  const { text, isOfKey } = mostDegrees(table, places);
+  return isOfKey ? `${text} of the key` : text;
+};
+
+/** The degrees that most places agree on, and at how many of them. */
+function mostDegrees(
+  table: ToneTable,
+  places: readonly MotifPlace[],
+): { readonly text: string; readonly isOfKey: boolean; readonly times: number } {
+  const most = (degrees: Uint8Array) =>
+    mostCommon(places.map((p) => degreesAt(table, p, degrees)))[0] as [string, number];
+  const overChord = most(table.columns.degree);
+  const overKey = most(table.columns.degreeOverKey);
+  const isOfKey = overKey[1] > overChord[1];
+  const [text, times] = isOfKey ? overKey : overChord;
+  return { text, isOfKey, times };
 }
 
 function degreesAt({ columns: c }: ToneTable, { rows }: MotifPlace, degrees: Uint8Array): string {

@@ -68,7 +68,7 @@ export function placeRows(rows: SoloRows, strokes: Strokes, spans: readonly Chor
 }
 
 /** The chord symbols of a row, each where its chord begins; the one that goes on from the row before is said again. One that would meet the last goes a line down. */
-function chordWords(row: SoloRow, rows: SoloRows, spans: readonly ChordSpan[]): PlacedRow['chords'] {
+export function chordWords(row: SoloRow, rows: SoloRows, spans: readonly ChordSpan[]): PlacedRow['chords'] {
   const shown = spans.filter((span) => span.end > row.from && span.start < row.to && span.kind !== 'pickup');
   const ends = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY];
   return shown.map((span, i) => {
@@ -156,7 +156,7 @@ export function sectionNames(place: PlacedRow, rows: SoloRows, solo: Solo): read
 /** Over the tones the extent of each phrase as a bracket, and its number and name where they have the most room. */
 export function phraseNames(
   solo: Solo,
-  placed: readonly PlacedRow[],
+  placed: readonly Pick<PlacedRow, 'row' | 'top'>[],
   rows: SoloRows,
 ): { readonly phrases: readonly Json[]; readonly brackets: readonly Json[] } {
   const shown = solo.phrases

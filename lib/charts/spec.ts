@@ -172,7 +172,7 @@ export function chart(parts: ChartParts): ChartSpec {
     mark: { type: 'text', align: 'left', baseline: 'top', fontSize: SIZE.small, color: INK.soft, aria: false },
     encoding: {
       text: { field: 'text' },
-      x: { value: -left },
+      x: { value: 0 - left },
       y: { field: 'y', type: 'quantitative', scale: null, axis: null },
     },
   };
@@ -194,7 +194,7 @@ export function chart(parts: ChartParts): ChartSpec {
       subtitle,
       anchor: 'start',
       frame: 'group',
-      dx: -left,
+      dx: 0 - left,
       offset: titleGap,
       color: INK.text,
       fontSize: SIZE.title,
