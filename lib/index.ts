@@ -75,6 +75,7 @@ export { type FitOptions, fitWeights, type Grading, type WeightFit } from './cur
 export { FEATURES, type FeatureName, WEIGHTS, type Weights, weightsOf } from './curriculum/difficulty-table.js';
 
 // pictures, pages, sound
+export { motifTab } from './engraving/motif-tab.js';
 export { tabText } from './engraving/tab-text.js';
 export { attackBars } from './charts/attack-bars.js';
 export { entryBeats } from './charts/entry-beats.js';

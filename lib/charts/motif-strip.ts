@@ -39,7 +39,7 @@ interface Block {
 /**
  * Where motifs come back in one solo: rows of eight bars, along their top the phrases and the chords, under them a track for each motif that has a place
  * here. A place is a pale band from its first tone to the end of its last, its tones dark in it. Motifs are numbered by their places in the list given, from 1.
- * Band data carries `row`, a count of all places here in order of motif and time, and `motif`.
+ * Band data carries `row`, the place's number in `motifs.flatMap((motif) => motif.places)`, and `motif`.
  * @throws RangeError if there is no such solo in the table
  * @example
  * const line = 'e 5@3 5@2 8@2 7@2 q 5@2 - |'
@@ -57,8 +57,13 @@ export function motifStrip(
   const named = table.solos[number];
   if (!named)
     throw new RangeError(`no solo "${solo}" in the table: give one of ${table.solos.map(({ id }) => id).join(', ')}`);
+  let rowsBefore = 0;
   const all = motifs.flatMap((motif, i) => {
-    const places = motif.places.filter((place) => place.soloNumber === number);
+    const before = rowsBefore;
+    rowsBefore += motif.places.length;
+    const places = motif.places
+      .map((place, k) => ({ ...place, row: before + k }))
+      .filter((place) => place.soloNumber === number);
     return places.length === 0 ? [] : [{ number: i + 1, name: motifDegrees(table, motif), places }];
   });
   const shown = [...all]
@@ -89,7 +94,6 @@ export function motifStrip(
       const [x, x2] = [xIn(rows, row, Math.max(from, row.from)), xIn(rows, row, Math.min(to, row.to))];
       return [{ x: tenth(x), x2: tenth(x2), y: y - half, y2: y + half }];
     });
-  let row = 0;
   const bands: Json[] = [];
   const tones: Json[] = [];
   shown.forEach((motif, track) => {
@@ -97,22 +101,22 @@ export function motifStrip(
       const [first, last] = [place.rows[0] as number, place.rows[place.rows.length - 1] as number];
       const about = `motif ${motif.number} in phrase ${place.phrase}, bar ${place.bar}:${place.count}: ${place.rows.map((tone) => toneName(table, tone)).join(' ')}`;
       for (const box of boxes(onset[first] as number, ends(last), track, BAND.half))
-        bands.push({ row, motif: motif.number, ...box, about });
+        bands.push({ row: place.row, motif: motif.number, ...box, about });
       place.rows.forEach((tone, k) => {
         const next = place.rows[k + 1];
         const until = next === undefined ? ends(tone) : Math.min(ends(tone), onset[next] as number);
         for (const box of boxes(onset[tone] as number, until, track, BAND.tone))
           tones.push({ ...box, x2: Math.max(box.x + 1.5, tenth(box.x2 - 1.5)) });
       });
-      row++;
     }
   });
+  const n = shown.reduce((sum, motif) => sum + motif.places.length, 0);
   const last = blocks[blocks.length - 1];
   const phrases = phraseNames(named.solo, blocks, rows);
   return chart({
     title: options.title || titleOf(all, named.solo.phrases.length),
-    question: `Where do motifs come back? n = ${count(row, 'place')} of ${count(shown.length, 'motif')} in ${named.solo.title}${named.solo.player ? `, ${named.solo.player}` : ''}`,
-    notes: notesOf(all.length - shown.length, row > 0),
+    question: `Where do motifs come back? n = ${count(n, 'place')} of ${count(shown.length, 'motif')} in ${named.solo.title}${named.solo.player ? `, ${named.solo.player}` : ''}`,
+    notes: notesOf(all.length - shown.length, n > 0),
     width: WIDTH,
     height: Math.ceil(last?.end ?? 0),
     left,

@@ -22,6 +22,18 @@ export interface PngOptions {
  * svg.includes('n = 11 tones') // => true
  */
 export async function chartToSvg(spec: ChartSpec): Promise<string> {
+  const text = JSON.stringify(spec);
+  const known = drawn.get(text) ?? draw(spec);
+  drawn.set(text, known);
+  for (const oldest of drawn.keys()) if (drawn.size > MOST_KEPT) drawn.delete(oldest);
+  return known;
+}
+
+/** The last pictures by their specs, since a study shows a chart in its page and writes it as a file. The same spec always gives the same picture. */
+const drawn = new Map<string, Promise<string>>();
+const MOST_KEPT = 40;
+
+async function draw(spec: ChartSpec): Promise<string> {
   const [vega, vegaLite] = await Promise.all([import('vega'), import('vega-lite')]);
   const said: string[] = [];
   const logger = loggerInto(said);

@@ -6,9 +6,9 @@ import { type NearPlace, nearPlaces } from '../analysis/motif-near.js';
 import { pointSetMotifs } from '../analysis/motif-points.js';
 import { motifInWords } from '../analysis/motif-words.js';
 import { viewpoint } from '../analysis/viewpoint.js';
-import { tabText } from '../engraving/tab-text.js';
+import { motifTab } from '../engraving/motif-tab.js';
 import { readCorpus } from '../intake/read-corpus.js';
-import { type NamedSolo, type ToneTable, toneTable } from '../solo/tone-table.js';
+import { type ToneTable, toneTable } from '../solo/tone-table.js';
 import { count, type ExitCode, sayFaults, sayUnknown, type Terminal } from './terminal.js';
 
 /** What to look for. */
@@ -75,7 +75,7 @@ function* lines(table: ToneTable, { report, motifs: shown }: Shown): Generator<s
     const own = near.filter((p) => motif.players.includes(playerOf(table, p)));
     if (own.length > 0) yield `   nearly so: ${placesText(own, (p) => `: ${p.said}`)}`;
     if (own.length < near.length) yield `   nearly so with other players: ${count(near.length - own.length, 'place')}`;
-    yield indent(firstTab(table, motif));
+    if (motif.places[0]) yield indent(motifTab(table, motif.places[0]));
   }
   if (shown.length > 0 && report.viewpoint !== 'points')
     yield '\nThe rate is the share of motifs with that score or better that would be found by chance; a rate of 20 % or more is no finding.';
@@ -90,15 +90,6 @@ function placesText<P extends MotifPlace>(places: readonly P[], more: (place: P)
   for (const p of places)
     bySolo.set(p.solo, [...(bySolo.get(p.solo) ?? []), `phrase ${p.phrase} at ${p.bar} ${p.count}${more(p)}`]);
   return [...bySolo].map(([solo, texts]) => `${solo} ${texts.join(', ')}`).join('; ');
-}
-
-/** The bars of the first place as tab. */
-function firstTab(table: ToneTable, motif: Motif): string {
-  const [place] = motif.places;
-  if (!place) return '';
-  const { solo } = table.solos[place.soloNumber] as NamedSolo;
-  const last = place.rows[place.rows.length - 1] as number;
-  return tabText(solo, { phrase: place.phrase, bars: [place.bar, table.columns.bar[last] as number] }).trimEnd();
 }
 
 const indent = (text: string): string =>

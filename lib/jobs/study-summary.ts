@@ -1,6 +1,5 @@
 // The summary of a study in a player's words.
-import type { ToneFilter } from '../analysis/grouping.js';
-import { type IntervalUse, type IntervalUseGroup, type IntervalUseRow, intervalUse } from '../analysis/interval-use.js';
+import type { IntervalUse, IntervalUseGroup, IntervalUseRow } from '../analysis/interval-use.js';
 import type { ToneTable } from '../solo/tone-table.js';
 import { count } from './terminal.js';
 
@@ -10,13 +9,15 @@ const FEWEST = 5;
 const FEW = 20;
 
 /** Lines of the summary: the corpus, then for each player what stands out over which chord, with n and 95 % intervals. */
-export function studySummary(table: ToneTable, use: IntervalUse, where: ToneFilter): readonly string[] {
+export function studySummary(
+  table: ToneTable,
+  use: IntervalUse,
+  byPlayer: ReadonlyMap<string, IntervalUse>,
+): readonly string[] {
   const lines = [
     `${count(table.solos.length, 'solo')}, ${count(use.tones, 'tone')} over chords${use.pickups > 0 ? `, ${count(use.pickups, 'pickup tone')} apart` : ''}${use.withoutChord > 0 ? `, ${use.withoutChord} under no chord` : ''}.`,
   ];
-  const players = [...new Set(use.groups.map((g) => g.group[0] as string))];
-  for (const player of players.sort()) {
-    const own = intervalUse(table, { where: { ...where, player } });
+  for (const [player, own] of byPlayer) {
     const solos = own.groups.reduce((most, g) => Math.max(most, g.solos), 0);
     lines.push('', `${player || 'no player named'}: ${count(own.tones, 'tone')} in ${count(soloCount(own), 'solo')}`);
     const spoken = own.groups.filter((g) => g.tones >= FEW);

@@ -83,10 +83,14 @@ export async function study(paths: readonly string[], asked: StudyOptions, termi
       })),
     ),
   );
-  await writeCharts(table, options.where, write);
+  const players = [...new Set(main.groups.map((g) => g.group[0] as string))].sort();
+  const byPlayer = new Map(
+    players.map((player) => [player, intervalUse(table, { where: { ...options.where, player } })] as const),
+  );
+  await writeCharts(table, options.where, byPlayer, write);
   const unread = corpus.files.filter((f) => hasFaults(f.diagnostics)).map((f) => basename(f.path));
   write('report.html', await studyReport(table, { where: options.where, unread }));
-  for (const line of studySummary(table, main, options.where)) terminal.out(line);
+  for (const line of studySummary(table, main, byPlayer)) terminal.out(line);
   terminal.out(
     `\nTo read: ${join(options.out, 'report.html')}. Tables and charts are in ${options.out} (${count(TABLES.length + 5, 'table')} as .csv and .json, charts as .svg and .vl.json).`,
   );
@@ -96,26 +100,22 @@ export async function study(paths: readonly string[], asked: StudyOptions, termi
 async function writeCharts(
   table: ToneTable,
   where: ToneFilter,
+  byPlayer: ReadonlyMap<string, IntervalUse>,
   write: (name: string, text: string) => void,
 ): Promise<void> {
-  const players = table.players.filter(
-    (player) => intervalUse(table, { where: { ...where, player }, intervals: false }).tones > 0,
-  );
-  const heatmapOf = (filter: ToneFilter, who: string) => {
-    const use = intervalUse(table, { where: filter });
-    return intervalHeatmap(use, { who, note: mixedKeysNote(table, use) });
-  };
-  const charts: [string, ChartSpec][] = players.flatMap((player): [string, ChartSpec][] => {
+  const heatmapOf = (use: IntervalUse, who: string) => intervalHeatmap(use, { who, note: mixedKeysNote(table, use) });
+  const charts: [string, ChartSpec][] = [...byPlayer].flatMap(([player, use]): [string, ChartSpec][] => {
     const filter = { ...where, player };
     const name = slug(player);
     return [
-      [`interval-use-${name}`, heatmapOf(filter, player)],
+      [`interval-use-${name}`, heatmapOf(use, player)],
       [`landings-${name}`, landingBars(landingUse(table, { where: filter }))],
       [`entries-${name}`, entryBeats(entryUse(table, { where: filter }))],
       [`attacks-${name}`, attackBars(attacks(table, { where: filter }))],
     ];
   });
-  if (players.length > 1) charts.unshift(['interval-use-all', heatmapOf(where, `${players.length} players`)]);
+  if (byPlayer.size > 1)
+    charts.unshift(['interval-use-all', heatmapOf(intervalUse(table, { where }), `${byPlayer.size} players`)]);
   for (const [name, spec] of charts) {
     write(`charts/${name}.vl.json`, `${JSON.stringify(spec, null, 1)}\n`);
     write(`charts/${name}.svg`, heldToWidth(await chartToSvg(spec)));

@@ -2,8 +2,9 @@
 import type { IntervalUse } from '../analysis/interval-use.js';
 import type { ShareRow, ShareTable } from '../analysis/shares.js';
 import { type Html, html, joined, listed, type Part } from './html.js';
+import { findingMotifs, motifAnswer } from './motif-part.js';
 import { others, type PlayerFacts, type SharedFacts } from './player-facts.js';
-import { figure, many } from './scene.js';
+import { figure, many, type Scene } from './scene.js';
 import { attackWords, FEW, LEAST, shareInWords } from './share-words.js';
 
 const FEW_SOLOS = 5;
@@ -97,7 +98,12 @@ export interface Finding {
 }
 
 /** What opens a player's section: findings in sentences, each with its n and, from five solos on, its interval. */
-export function findingsOf(facts: PlayerFacts, shared: SharedFacts, standout: string | undefined): readonly Finding[] {
+export function findingsOf(
+  scene: Scene,
+  facts: PlayerFacts,
+  shared: SharedFacts,
+  standout: string | undefined,
+): readonly Finding[] {
   const { shown, use, landings, entries, attacks } = facts;
   const found: Finding[] = [];
   const add = (said: Html, ...part: readonly string[]) => found.push({ said, part });
@@ -128,6 +134,7 @@ export function findingsOf(facts: PlayerFacts, shared: SharedFacts, standout: st
   if (attacks.tones >= FEW) add(html`Attack: ${attackAnswer(facts)}.${curlsOf(facts)}`, 'attacks');
   add(html`Scale: ${scaleAnswer(facts)}.`, 'scale');
   for (const note of facts.added) if (note.serves.length > 0) add(html`Added to that scale: ${note.said}.`, 'scale');
+  if (findingMotifs(facts).length > 0) add(html`Keeps coming back: ${motifAnswer(scene, facts)}.`, 'motifs');
   if (facts.together.length >= LEAST)
     add(
       html`Strings sound together at ${facts.together.length} places; bends held under other strings: ${heldAnswer(facts)}.`,

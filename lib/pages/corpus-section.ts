@@ -10,6 +10,8 @@ import { keyText } from '../theory/scale.js';
 import { attackAnswer, entryAnswer, heldAnswer, landingAnswer, overAnswer, scaleAnswer } from './answers.js';
 import { chartFigure } from './figure.js';
 import { type Html, html, type Part, type TableRow, tableHtml } from './html.js';
+import { type Kin, kinAnswer } from './kin-part.js';
+import { motifAnswer } from './motif-part.js';
 import type { PlayerFacts } from './player-facts.js';
 import { countLink, figure, many, type Scene, type ShownSolo } from './scene.js';
 import { FEW } from './share-words.js';
@@ -19,7 +21,12 @@ import { heldId } from './together-part.js';
 const MOST_CHORDS = 5;
 
 /** The questions that a reader comes with, each answered in a line a player, which leads to the tables. */
-export function questionsPart(scene: Scene, facts: readonly PlayerFacts[], use: IntervalUse): Html {
+export function questionsPart(
+  scene: Scene,
+  facts: readonly PlayerFacts[],
+  use: IntervalUse,
+  kin: ReadonlyMap<string, Kin>,
+): Html {
   const order = inMusicalOrder(use);
   const big = use.groups.filter((g) => g.tones >= FEW);
   const asked = big.filter((g, i) => i < MOST_CHORDS || ['IV', 'V'].includes(g.group[0] as string)).sort(order);
@@ -39,6 +46,8 @@ ${question('Where do they land at the changes?', (f) => [landingAnswer(f), id(f,
 ${question('On which beat do they come in?', (f) => [entryAnswer(f), id(f, 'entries')])}
 ${question('How do they attack and bend?', (f) => [attackAnswer(f), id(f, 'attacks')])}
 ${question('Which scale?', (f) => [scaleAnswer(f), id(f, 'scale')])}
+${question('What keeps coming back?', (f) => [motifAnswer(scene, f), id(f, 'motifs')])}
+${kin.size === 0 ? undefined : question('Which phrases come from earlier ones?', (f) => [kinAnswer(scene, f, kin), id(f, 'kin')])}
 ${question('Which solos hold a bend under other strings, and over which chord?', (f) => [heldAnswer(f), heldId(scene, f.shown.player)])}
 ${heldOverV(scene, facts)}
 </div></section>

@@ -1,10 +1,13 @@
 // What the words of a study mean, at its end, and the cautions that belong to playing what it shows.
+
+import { RELATION_KINDS } from '../analysis/phrase-relation-kinds.js';
 import { LEAST_SHARE } from '../analysis/scale-fit.js';
-import { type Html, html } from './html.js';
+import { KIND_WORDS } from '../charts/relation-words.js';
+import { type Html, html, type Part } from './html.js';
 import { FEW } from './share-words.js';
 
 /** The words, in the order in which a reader meets them. */
-const WORDS: readonly (readonly [word: string, meaning: string])[] = [
+const WORDS: readonly (readonly [word: string, meaning: Part])[] = [
   [
     'Tone',
     'What the ear gets: a stretch of steady pitch on one string. A bend that is let down is one note and two tones, one bent and one released. Both notes of a double-stop count, a tie counts once, dead notes not at all. Graces and very short stages of a bend are ornaments: shown in the tab, in no count.',
@@ -66,6 +69,30 @@ const WORDS: readonly (readonly [word: string, meaning: string])[] = [
   [
     'Held bend',
     'A string that is kept bent while another string is played. Each is counted once, over every chord that it sounds over.',
+  ],
+  [
+    'Motif',
+    'A run of five tones or more of the line, within a phrase, that comes back at three places or more in two solos or more, from any note and in any rhythm: what counts are the steps from tone to tone. Rests longer than a half note cut the line. Motifs are ranked by what they tell beyond what usually follows what (a run up a scale tells next to nothing), by how often they come and by how many solos they are spread over. The line is the top new tone of each moment, without graces.',
+  ],
+  [
+    'By chance',
+    'How many places of a motif to expect if each step depended only on the one before it, as it does elsewhere in the playing.',
+  ],
+  [
+    'False discovery rate',
+    "Of the motifs with this score or a better one, the share that chance alone would bring. The same search runs on made-up corpora: half of them drawn from the player's own habits of what follows what, half with the steps of each phrase shuffled; the higher of the two rates is given. At 20 % or more a motif is no finding.",
+  ],
+  [
+    'Relation of phrases',
+    html`Two phrases of a solo can be alike in several ways; each is said with what it rests on. ${RELATION_KINDS.map((kind, i) => html`${i > 0 ? '; ' : ''}<i>${KIND_WORDS[kind][0]}</i>: ${KIND_WORDS[kind][1]}`)}. From four shared notes on (three for the cell of a sequence); six where only the rhythm, the shape or the degrees are alike.`,
+  ],
+  [
+    'Strength',
+    'How literal a likeness is (1 for the same notes in the same rhythm, 0.4 for the rhythm alone), times the share of both phrases that it covers. It orders relations and is no probability.',
+  ],
+  [
+    'Form',
+    "A phrase comes from the earlier one to which it has the strongest relation, if that is strong enough (0.3); the rhythm alone makes no kinship, nor does an answer. A is a phrase of its own, A' the first that comes from it or from one of its kin, and a phrase that is the same note for note has the same label. It is a reading of likeness: it does not know what the player meant.",
   ],
 ];
 

@@ -1,7 +1,7 @@
 // Charts in a page: the picture inline, each mark a link to the places behind it.
 import { heldToWidth } from '../charts/held-words.js';
 import { chartToSvg } from '../charts/render.js';
-import { type ChartSpec, FONT, type Json } from '../charts/spec.js';
+import { type ChartSpec, FONT, type Json, SIZE } from '../charts/spec.js';
 import { type Html, html, type Part, trusted } from './html.js';
 
 /** Where the mark of a row (of its first row, where it stands for several) leads: an id in the page; `table` names which table the row is of, where a chart is made from more than one. */
@@ -18,13 +18,19 @@ export async function chartFigure(spec: ChartSpec, link?: MarkLink, caption?: Pa
 }
 
 /**
- * Wide as the page has room, and no wider than it was drawn; without the font that the page's style names, the names and unseen
- * frames of a picture's parts, and fractions that no eye sees.
+ * Wide as the page has room, and no wider than it was drawn; without the font that the page's style names, what is so anyway, the size that most
+ * words have (the picture as a whole says it), the names and unseen frames of a picture's parts, and fractions that no eye sees.
  */
 const fluid = (svg: string): string =>
   svg
-    .replace(/<svg ([^>]*?)width="([\d.]+)" height="[\d.]+"/, '<svg $1style="width:100%;max-width:$2px"')
+    .replace(
+      /<svg ([^>]*?)width="([\d.]+)" height="[\d.]+"/,
+      `<svg $1font-size="${SIZE.small}px" style="width:100%;max-width:$2px"`,
+    )
     .replaceAll(` font-family="${FONT}"`, '')
+    .replace(/(<text[^>]*?) text-anchor="start"/g, '$1')
+    .replaceAll(new RegExp(`(<text[^>]*?) font-size="${SIZE.small}px"`, 'g'), '$1')
+    .replace(/(<line[^>]*?) [xy]2="0"/g, '$1')
     .replace(/<path class="(?:background|foreground)"(?![^>]*fill=)[^>]*\/>/g, '')
     .replace(/ (?:class|aria-roledescription)="[^"]*"/g, '')
     .replace(/ (?:d|transform)="[^"]*"/g, (drawn) => drawn.replace(/(\.\d{3})\d+/g, '$1'));

@@ -82,7 +82,7 @@ li { margin: .25rem 0; }
 .soft { color: var(--soft); }
 .small, table, dl.places, figcaption, summary, .ask, fieldset { font-family: var(--sans); font-size: .82rem; line-height: 1.45; }
 section[id], h2[id], h3[id], h4[id] { scroll-margin-top: .5rem; }
-:target > dt, dt:target, tr:target, h4:target, h3:target, .phrase:target h4 { background: #fff3bf; }
+:target > dt, dt:target, tr:target, h4:target, h3:target, .phrase:target h4, .card:target h4 { background: #fff3bf; }
 .wide { overflow-x: auto; max-width: 100%; }
 table { border-collapse: collapse; margin: .4rem 0 .2rem; font-variant-numeric: tabular-nums lining-nums; }
 caption { text-align: left; font-weight: bold; padding-bottom: .3rem; }
@@ -117,8 +117,11 @@ figure a:hover path { stroke: ${INK.text}; stroke-width: 2; }
 .bars b { margin-right: .5em; white-space: nowrap; }
 .bars sub { font-weight: normal; font-size: .68rem; color: var(--soft); vertical-align: baseline; margin-left: .15em; }
 .bars a { font-size: .72rem; margin-right: .5em; white-space: nowrap; }
-.phrase { margin: 1.5rem 0; }
-.phrase h4, .phrase p { margin: 0 0 .2rem; }
+.phrase, .card { margin: 1.5rem 0; }
+.phrase h4, .phrase p, .card h4, .card p { margin: 0 0 .2rem; }
+dl.contents dt { margin-top: .4rem; font-weight: bold; }
+dl.contents dd { margin: 0 0 0 1.2rem; font: .85rem/1.5 var(--sans); }
+.form { letter-spacing: .05em; }
 dl.words dt { font-weight: bold; margin-top: .7rem; }
 dl.words dd { margin: 0 0 0 1.2rem; }
 pre { font: .8rem/1.25 var(--mono); margin: .4rem 0; overflow-x: auto; padding: .2rem 0; }
@@ -145,7 +148,7 @@ ${['agrees', 'against', 'open', 'none'].map((v) => `.readings:has(input[value=${
   a { color: inherit; text-decoration: none; }
   h1 { margin-top: 0; }
   h2 { break-before: page; margin-top: 0; border-top: 0; padding-top: 0; }
-  #questions h2, #corpus h2 { break-before: auto; margin-top: 1.5rem; }
+  #contents h2, #questions h2, #corpus h2 { break-before: auto; margin-top: 1.5rem; }
   details.aside { display: none; }
   h3, h4, caption, summary, dt { break-after: avoid; }
   p { orphans: 3; widows: 3; }
@@ -154,11 +157,12 @@ ${['agrees', 'against', 'open', 'none'].map((v) => `.readings:has(input[value=${
   .wide, figure, pre { overflow: visible; }
   figure svg { max-width: 100%; min-width: 0; max-height: 240mm; }
   pre { font-size: min(8.5pt, calc(182mm / (var(--n, 84) * .61))); break-inside: avoid; }
-  .phrase { break-inside: avoid; }
+  .phrase, .card pre { break-inside: avoid; }
+  .card h4, .card p { break-after: avoid; }
   .side { display: block; columns: 2; column-gap: 8mm; }
   dl.places { columns: 3; column-gap: 6mm; font-size: 7.2pt; line-height: 1.3; }
   table { font-size: 8.5pt; }
   details:not(.aside)::details-content { content-visibility: visible; display: block; height: auto; }
-  :target > dt, dt:target, tr:target, h4:target, h3:target, .phrase:target h4 { background: none; }
+  :target > dt, dt:target, tr:target, h4:target, h3:target, .phrase:target h4, .card:target h4 { background: none; }
 }
 `;

@@ -5,8 +5,11 @@ import { type EntryUse, entryUse } from '../analysis/entry.js';
 import { type ImpliedChord, impliedChords } from '../analysis/implied-chord.js';
 import { type IntervalUse, intervalUse } from '../analysis/interval-use.js';
 import { type LandingUse, landingUse, type PhraseEndingUse, phraseEndingUse } from '../analysis/landing.js';
+import { findMotifs } from '../analysis/motif.js';
+import type { MotifReport } from '../analysis/motif-kinds.js';
 import { type ScaleFit, scaleFit, scaleFits } from '../analysis/scale-fit.js';
 import { type ShareTable, shareElsewhere } from '../analysis/shares.js';
+import type { ToneTable } from '../solo/tone-table.js';
 import { type Html, html } from './html.js';
 import type { Scene, ShownPlayer } from './scene.js';
 import { percent } from './share-words.js';
@@ -36,6 +39,8 @@ export interface PlayerFacts {
   readonly added: readonly AddedNote[];
   readonly together: readonly ImpliedChord[];
   readonly heldBends: readonly HeldBend[];
+  /** Of whole phrases, whatever the tones are narrowed to. */
+  readonly motifs: MotifReport;
 }
 
 /** What is known of all players together, to hold one against the others. */
@@ -67,7 +72,19 @@ export function factsOf({ table }: Scene, shown: ShownPlayer): PlayerFacts {
     added: addedNotes(table, scale),
     together,
     heldBends: heldBendsOf(together),
+    motifs: motifsOf(table, shown),
   };
+}
+
+/** Null corpora, and the symbols that a search of all of them may read: with more tones there are fewer corpora, at least 20. */
+const NULL_RUNS = { usual: 200, least: 20, symbols: 2_000_000 } as const;
+
+function motifsOf(table: ToneTable, { solos }: ShownPlayer): MotifReport {
+  const numbers = new Set(solos.map(({ index }) => index));
+  const tones = table.columns.solo.reduce((sum, solo) => sum + (numbers.has(solo) ? 1 : 0), 0);
+  const fit = Math.floor(NULL_RUNS.symbols / Math.max(1, tones));
+  const nullRuns = Math.max(NULL_RUNS.least, Math.min(NULL_RUNS.usual, fit));
+  return findMotifs(table, { where: { solo: solos.map(({ id }) => id) }, nullRuns });
 }
 
 /** Asks of all players what one is held against. */

@@ -14,6 +14,8 @@ import { caution, findingsOf } from './answers.js';
 import { attackTables } from './attack-tables.js';
 import { chartFigure } from './figure.js';
 import { type Html, html, listed, type TableRow, tableHtml } from './html.js';
+import { formsPart, type Kin } from './kin-part.js';
+import { motifPart } from './motif-part.js';
 import type { PlayerFacts, SharedFacts } from './player-facts.js';
 import { scalePart } from './scale-part.js';
 import {
@@ -34,12 +36,17 @@ import { useLink, useTables } from './use-tables.js';
 const MOST_PICTURES = 2;
 
 /** The section of one player. */
-export async function playerSection(scene: Scene, facts: PlayerFacts, shared: SharedFacts): Promise<Html> {
+export async function playerSection(
+  scene: Scene,
+  facts: PlayerFacts,
+  shared: SharedFacts,
+  kin: ReadonlyMap<string, Kin>,
+): Promise<Html> {
   const { shown, use } = facts;
   const id = (...part: readonly string[]) => scene.ids.of('player', shown.player, ...part);
   const finding = intervalFinding(use);
   const phrases = shown.solos.reduce((sum, s) => sum + s.solo.phrases.length, 0);
-  const findings = findingsOf(facts, shared, finding.kind === 'stands out' ? finding.text : undefined);
+  const findings = findingsOf(scene, facts, shared, finding.kind === 'stands out' ? finding.text : undefined);
   return html`<section id="${id()}">
 <h2>${shown.name}</h2>
 <p class="soft">${many(shown.solos.length, 'solo')}, ${many(phrases, 'phrase')}, ${many(facts.attacks.tones, 'tone')}: ${shown.solos.map((s, i) => html`${i > 0 ? ', ' : ''}<a href="#${scene.ids.of(s.id)}">${s.name}</a>`)}.</p>
@@ -53,6 +60,8 @@ ${await landingPart(scene, facts)}
 ${await entryPart(scene, facts)}
 ${await attackPart(scene, facts)}
 ${scalePart(scene, facts)}
+${motifPart(scene, facts)}
+${formsPart(scene, facts, kin)}
 ${togetherPart(scene, facts)}
 </section>
 `;

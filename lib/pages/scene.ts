@@ -34,10 +34,15 @@ export interface Scene {
   /** In order of name. */
   readonly players: readonly ShownPlayer[];
   readonly ids: Anchors;
+  /** True if only some tones of the solos are counted: those over one chord, say. */
+  readonly isNarrowed: boolean;
 }
 
+/** Characters a line of tab takes: as many as an A4 page prints at a size that can be read from a music stand. */
+export const TAB_WIDTH = 84;
+
 /** Ids that are the page's own; the solos' come after, so that no title can take one. */
-const OWN_IDS = ['top', 'questions', 'corpus', 'players', 'solos', 'definitions', 'reading', 'every-chord'];
+const OWN_IDS = ['top', 'contents', 'questions', 'corpus', 'players', 'solos', 'definitions', 'reading', 'every-chord'];
 
 /** Lays out what a page shows: the solos that the filter lets through, and their players. */
 export function sceneOf(table: ToneTable, where: ToneFilter = {}): Scene {
@@ -54,12 +59,13 @@ export function sceneOf(table: ToneTable, where: ToneFilter = {}): Scene {
   });
   for (const { id, solo } of solos) for (const path of [[id], ...solo.phrases.map((p) => [id, p.id])]) ids.of(...path);
   const { player: _, ...others } = where;
+  const isNarrowed = Object.keys(others).some((grouping) => grouping !== 'solo' && grouping !== 'key');
   const players = [...new Set(solos.map((s) => s.player))].sort().map((player): ShownPlayer => {
     const own = solos.filter((s) => s.player === player);
     // By solos, not by name: a filter by name also takes a player of whose name it is a part.
     return { player, name: player || 'no player named', solos: own, where: { ...others, solo: own.map((s) => s.id) } };
   });
-  return { table, where, solos, names: new Map(solos.map((s) => [s.id, s.name])), players, ids };
+  return { table, where, solos, names: new Map(solos.map((s) => [s.id, s.name])), players, ids, isNarrowed };
 }
 
 function keysOf(solo: Solo): readonly string[] {
@@ -131,14 +137,17 @@ export const many = (n: number, one: string, more = `${one}s`): string => `${fig
 export function placeLists(scene: Scene, summary: Part, lists: readonly PlaceList[], onScreen = false): Html {
   const shown = lists.filter((list) => list.places.length > 0);
   if (shown.length === 0) return html``;
-  return html`<details${onScreen ? html` class="aside"` : undefined}><summary>${summary}</summary><dl class="places">
+  return html`<details${onScreen ? html` class="aside"` : undefined}><summary>${summary}</summary>${openPlaces(scene, shown)}</details>`;
+}
+
+/** Lists of places, always open. */
+export const openPlaces = (scene: Scene, shown: readonly PlaceList[]): Html => html`<dl class="places">
 ${shown.map(
   (
     list,
   ) => html`<div id="${list.id}"${list.places.length > 40 ? html` class="long"` : undefined}><dt>${list.title}</dt>${bySolo(scene, list.places)}</div>
 `,
-)}</dl></details>`;
-}
+)}</dl>`;
 
 /** Places by solo and phrase: `Tide Table, phrase 7: bar 25:4&, 26:1; phrase 8: bar 29:2`. */
 function bySolo(scene: Scene, places: readonly ListedPlace[]): readonly Html[] {

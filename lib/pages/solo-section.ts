@@ -13,16 +13,18 @@ import { keyText } from '../theory/scale.js';
 import { chartFigure } from './figure.js';
 import { formPart } from './form-part.js';
 import { type Html, html, type Part } from './html.js';
-import { many, type PlaceList, placeLists, placesOfTones, type Scene, type ShownSolo } from './scene.js';
+import { type Kin, kinPart } from './kin-part.js';
+import { motifsInSolo } from './motif-part.js';
+import type { PlayerFacts } from './player-facts.js';
+import { many, type PlaceList, placeLists, placesOfTones, type Scene, type ShownSolo, TAB_WIDTH } from './scene.js';
 
-/** Characters a line of tab takes: as many as an A4 page prints at a size that can be read from a music stand. */
-const TAB_WIDTH = 84;
-
-/** The section of one solo, with its pictures if they are asked for; `sentences` are those of its phrases, by their ids. */
+/** The section of one solo, with its pictures if they are asked for; `sentences` are those of its phrases, by their ids, `kin` how they are related. */
 export async function soloSection(
   scene: Scene,
   shown: ShownSolo,
   sentences: ReadonlyMap<string, PhraseSentence>,
+  facts: PlayerFacts,
+  kin: Kin | undefined,
   withPictures: boolean,
 ): Promise<Html> {
   const { solo } = shown;
@@ -32,6 +34,9 @@ export async function soloSection(
 ${solo.remarks.map((remark) => html`<p class="soft"><i>${remark}</i></p>`)}
 ${solo.changes.bars.length === 0 ? html`<p>No changes are written.</p>` : formPart(scene, shown)}
 ${withPictures && solo.phrases.length > 0 ? await picturesOf(scene, shown) : undefined}
+${withPictures ? await motifsInSolo(scene, shown, facts) : undefined}
+${kin ? await kinPart(scene, shown, kin) : undefined}
+${solo.phrases.length > 0 ? html`<h3 id="${scene.ids.of(shown.id, 'phrases', 'tab')}">The phrases</h3>` : undefined}
 ${solo.phrases.map((phrase) => phrasePart(scene, shown, phrase, sentences.get(phrase.id)))}
 </section>
 `;

@@ -4,9 +4,11 @@ import type { ToneFilter } from '../analysis/grouping.js';
 import { intervalUse } from '../analysis/interval-use.js';
 import { type PhraseSentence, phraseSentences } from '../analysis/phrase-sentence.js';
 import type { ToneTable } from '../solo/tone-table.js';
+import { contentsPart } from './contents-part.js';
 import { corpusSection, questionsPart } from './corpus-section.js';
 import { definitionsSection } from './definitions.js';
 import { type Html, html, type Part } from './html.js';
+import { type Kin, kinOf } from './kin-part.js';
 import { pageText } from './page.js';
 import { factsOf, sharedFactsOf } from './player-facts.js';
 import { playerSection } from './player-section.js';
@@ -39,22 +41,24 @@ export async function studyReport(table: ToneTable, options: StudyReportOptions 
   const facts = scene.players.map((player) => factsOf(scene, player));
   const use = intervalUse(table, { where });
   const sentences = sentencesOf(table);
-  const players: Html[] = [];
-  for (const own of facts) players.push(await playerSection(scene, own, shared));
   const withPictures = scene.solos.length <= MOST_DRAWN;
+  const kin = withPictures ? kinOf(scene) : new Map<string, Kin>();
+  const players: Html[] = [];
+  for (const own of facts) players.push(await playerSection(scene, own, shared, kin));
   const solos: Html[] = [];
-  for (const { shown } of facts)
-    for (const solo of shown.solos) {
+  for (const player of facts)
+    for (const solo of player.shown.solos) {
       const own = sentences.get(solo.id) ?? new Map<string, PhraseSentence>();
-      solos.push(await soloSection(scene, solo, own, withPictures));
+      solos.push(await soloSection(scene, solo, own, player, kin.get(solo.id), withPictures));
     }
   const names = scene.players.map((p) => p.name);
   const title = `Study of ${many(scene.solos.length, 'solo')}: ${names.length > 3 ? many(names.length, 'player') : names.join(', ')}`;
   const body: readonly Part[] = [
     html`<header id="top"><h1>${title}</h1>
-${askedFor(where)}${missing(unread)}${withPictures ? undefined : html`<p>With more than ${MOST_DRAWN} solos each is shown as its form and tab, without pictures; study a few of them for those.</p>`}</header>
+${askedFor(where)}${missing(unread)}${withPictures ? undefined : html`<p>With more than ${MOST_DRAWN} solos each is shown as its form and tab, without pictures and without the relations of its phrases; study a few of them for those.</p>`}</header>
 `,
-    questionsPart(scene, facts, use),
+    contentsPart(scene, kin.size > 0),
+    questionsPart(scene, facts, use, kin),
     await corpusSection(scene, facts, use),
     html`<div id="players">${players}</div>
 <div id="solos">${solos}</div>
@@ -84,7 +88,7 @@ function sentencesOf(table: ToneTable): ReadonlyMap<string, ReadonlyMap<string, 
 
 /** What stays at the top of the screen. */
 const waysOf = (scene: Scene): readonly Part[] => [
-  html`<a href="#questions">Questions</a><a href="#corpus">Solos</a>`,
+  html`<a href="#contents">Contents</a><a href="#questions">Questions</a><a href="#corpus">Solos</a>`,
   ...scene.players.map(({ player, name }) => html`<a href="#${scene.ids.of('player', player)}">${name}</a>`),
   html`<a href="#definitions">Words</a>`,
 ];

@@ -2,8 +2,12 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { attacks } from '../../lib/analysis/attacks.js';
 import { entryUse } from '../../lib/analysis/entry.js';
+import { families } from '../../lib/analysis/family.js';
 import { type IntervalUse, intervalUse } from '../../lib/analysis/interval-use.js';
 import { landingUse } from '../../lib/analysis/landing.js';
+import { findMotifs } from '../../lib/analysis/motif.js';
+import { motifInWords } from '../../lib/analysis/motif-words.js';
+import { relationsOf } from '../../lib/analysis/phrase-relation.js';
 import { readCorpus } from '../../lib/intake/read-corpus.js';
 import { parseSoloOrThrow } from '../../lib/notation/parser.js';
 import { studyReport } from '../../lib/pages/study-report.js';
@@ -193,6 +197,55 @@ describe('the report on the demo solos', () => {
     }
   });
 
+  it('has a card for each motif: its words, the tab of its first place, every place as a link, and whether it is a finding', () => {
+    for (const player of table.players) {
+      const id = `player.${player.toLowerCase().replace(' ', '-')}.motifs`;
+      const { motifs } = findMotifs(table, { where: { player } });
+      expect(motifs.length).toBeGreaterThan(10);
+      motifs.forEach((motif, i) => {
+        const card = byId(elements, `${id}.${i + 1}`);
+        const words = wordsIn(card);
+        expect(words).toContain(motifInWords(table, motif));
+        expect(words.includes('No finding'), words).toBe((motif.falseDiscoveryRate ?? 0) >= 0.2);
+        expect(placesIn(card).map((a) => a.attributes.get('href'))).toEqual(
+          motif.places.map((p) => `#${p.solo}.${p.phrase}`),
+        );
+        const [tab] = named(card, 'pre').map(wordsIn) as [string];
+        expect(tab).toMatch(new RegExp(`^bar +${motif.places[0]?.bar}\\b`));
+      });
+      const found = motifs.filter((m) => (m.falseDiscoveryRate ?? 0) < 0.2);
+      for (const { id: solo } of table.solos.filter((s) => s.solo.player === player)) {
+        const here = found.flatMap((m) => m.places.filter((p) => p.solo === solo)).length;
+        const drawn = elements.some((e) => e.attributes.get('id') === `${solo}.motifs.strip`);
+        expect(drawn, solo).toBe(here >= 2);
+      }
+    }
+  });
+
+  it('says of each solo its form, where each phrase comes from, and every relation', () => {
+    const related = relationsOf(table);
+    for (const family of families(table)) {
+      const section = byId(elements, family.solo);
+      expect(named(section, 'b', 'form').map(wordsIn)).toEqual([family.form]);
+      const rows = named(section, 'tr').map((tr) =>
+        elementsIn(tr)
+          .filter((e) => e.name === 'td')
+          .map(wordsIn),
+      );
+      for (const { label, source } of related.length > 0 ? family.phrases : [])
+        if (source) expect(rows).toContainEqual([label, `phrase ${source.a.phrase}`, source.said]);
+      for (const relation of related.filter(({ b }) => b.solo === family.solo))
+        expect(rows.map((cells) => cells[cells.length - 1])).toContain(relation.said);
+    }
+  });
+
+  it('lists every section in its contents', () => {
+    const targets = named(byId(elements, 'contents'), 'a').map((a) => a.attributes.get('href'));
+    for (const { id } of table.solos) expect(targets).toContain(`#${id}`);
+    for (const part of ['over', 'landings', 'entries', 'attacks', 'scale', 'motifs', 'kin', 'together'])
+      expect(targets).toContain(`#player.marla-quillfeather.${part}`);
+  });
+
   it('says what each word means, warns of harm, and keeps to its size', () => {
     const words = wordsIn(byId(elements, 'definitions'));
     for (const word of [
@@ -206,6 +259,10 @@ describe('the report on the demo solos', () => {
       'Entry',
       'Scale fit',
       'Implied chord',
+      'Motif',
+      'False discovery rate',
+      'Relation of phrases',
+      'Form',
     ])
       expect(words).toContain(word);
     expect(words).toMatch(/stop when it hurts\. Ask a teacher .* clinician/s);
