@@ -102,6 +102,7 @@ details { margin: .3rem 0 .8rem; }
 summary { cursor: pointer; color: var(--soft); }
 dl.places { max-width: none; columns: 24rem; column-gap: 2rem; margin: .4rem 0; }
 dl.places div { break-inside: avoid-column; margin-bottom: .5rem; }
+.card dl.places { columns: auto; }
 dl.places div.long { break-inside: auto; }
 dl.places dt { font-weight: bold; }
 dl.places dd { margin: 0 0 0 .8rem; text-indent: -.8rem; }
