@@ -46,6 +46,8 @@ export const LEAST_SOURCE = 0.3;
 export interface FamilyOptions {
   /** A weaker relation than this makes no source; see {@link strengthOf}. Default 0.3. */
   readonly leastStrength?: number;
+  /** What `relationsOf(table)` gave, where it is known already. Default: found anew. */
+  readonly relations?: readonly Relation[];
 }
 
 /** Relations that make no source: the rhythm alone is no kinship of notes, an answer is a relation of places, a sequence one of a phrase to itself. */
@@ -61,10 +63,12 @@ const NO_SOURCE: ReadonlySet<RelationKind> = new Set(['rhythm-only', 'answers', 
 export function phraseSources(
   table: ToneTable,
   leastStrength: number,
+  relations: readonly Relation[] = relationsOf(table, { within: 'solo' }),
 ): ReadonlyMap<string, ReadonlyMap<string, Relation>> {
   const bySolo = new Map<string, Map<string, Relation>>();
-  for (const relation of relationsOf(table, { within: 'solo' })) {
-    if (NO_SOURCE.has(relation.kind) || relation.strength < leastStrength) continue;
+  for (const relation of relations) {
+    if (relation.a.solo !== relation.b.solo || NO_SOURCE.has(relation.kind) || relation.strength < leastStrength)
+      continue;
     const { solo, phrase } = relation.b;
     const known = bySolo.get(solo) ?? new Map<string, Relation>();
     const best = known.get(phrase);
@@ -81,10 +85,11 @@ export function phraseSources(
  * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
  * families(table)[0]?.form // => 'A B'
  */
-export function families(table: ToneTable, { leastStrength = LEAST_SOURCE }: FamilyOptions = {}): readonly Family[] {
+export function families(table: ToneTable, options: FamilyOptions = {}): readonly Family[] {
+  const { leastStrength = LEAST_SOURCE, relations } = options;
   if (!(leastStrength >= 0 && leastStrength <= 1))
     throw new RangeError(`leastStrength is ${leastStrength}: give a number from 0 to 1`);
-  const sources = phraseSources(table, leastStrength);
+  const sources = phraseSources(table, leastStrength, relations);
   const { groups } = relationGroups(table, { within: 'solo', kinds: ['same-opening', 'same-ending'] });
   const lines = phraseCorpus(table).phrases;
   return table.solos.flatMap(({ id, solo }: NamedSolo, s) => {

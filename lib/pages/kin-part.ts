@@ -18,15 +18,19 @@ export interface Kin {
 
 /** How the phrases of the solos of a page are related, by the ids of the solos; those without a phrase are left out. */
 export function kinOf(scene: Scene): ReadonlyMap<string, Kin> {
-  const table = toneTable(scene.solos);
+  const table = scene.solos.length === scene.table.solos.length ? scene.table : toneTable(scene.solos);
+  const all = relationsOf(table);
   const relations = new Map<string, Relation[]>();
-  for (const relation of relationsOf(table)) {
+  for (const relation of all) {
     const known = relations.get(relation.b.solo);
     if (known) known.push(relation);
     else relations.set(relation.b.solo, [relation]);
   }
   return new Map(
-    families(table).map((family) => [family.solo, { family, relations: relations.get(family.solo) ?? [] }]),
+    families(table, { relations: all }).map((family) => [
+      family.solo,
+      { family, relations: relations.get(family.solo) ?? [] },
+    ]),
   );
 }
 

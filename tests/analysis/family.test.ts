@@ -1,8 +1,9 @@
 // The family of a solo: nearest sources, the tree, the form in letters.
 import { describe, expect, it } from 'vitest';
 import { type FamilyNode, families } from '../../lib/analysis/family.js';
+import { relationsOf } from '../../lib/analysis/phrase-relation.js';
 import { toneTable } from '../../lib/solo/tone-table.js';
-import { demoTable, madeTable } from './made.js';
+import { demo, demoTable, madeTable } from './made.js';
 
 const all = families(demoTable);
 const of = (solo: string) => all.find((family) => family.solo === solo);
@@ -27,6 +28,11 @@ describe('families', () => {
     expect(of('brass-polish')?.said).toBe(
       '6 phrases: 6 of their own, none comes from an earlier one. Form: A B C D E F.',
     );
+  });
+
+  it('is the same from relations that are known already, those between solos among them', () => {
+    const small = toneTable(demo.slice(0, 4));
+    expect(families(small, { relations: relationsOf(small, { within: 'corpus' }) })).toEqual(families(small));
   });
 
   it('the tree holds every phrase once, under its source', () => {

@@ -103,6 +103,31 @@ describe('the report in a browser', () => {
     await page.close();
   });
 
+  it.skipIf(isLeftOut)(
+    'a motif leads to its card and places, its band in a solo and a cell of relations to the tab of a phrase',
+    async () => {
+      const { page, said } = await opened(1280);
+      await page
+        .locator('[id="player.marla-quillfeather.motifs"] ~ .wide td a[href$=".motifs.1.places"]')
+        .first()
+        .click();
+      await inSight(page, 'player.marla-quillfeather.motifs.1.places');
+      const follow = async (link: ReturnType<typeof page.locator>) => {
+        const target = ((await link.getAttribute('href')) as string).slice(1);
+        await link.click();
+        await page.waitForURL(`**#${target}`);
+        await inSight(page, target);
+        expect(target).toMatch(/^gull-on-the-rail\.\d+$/);
+      };
+      const figures = page.locator('section[id="gull-on-the-rail"] figure');
+      await follow(figures.filter({ hasText: 'Where do motifs come back?' }).locator('a').first());
+      await follow(figures.filter({ hasText: 'From which earlier phrase' }).locator('a').nth(3));
+      await follow(figures.filter({ hasText: 'How is each phrase related' }).locator('a').last());
+      expect(said).toEqual([]);
+      await page.close();
+    },
+  );
+
   it.skipIf(isLeftOut)('readings are narrowed by what they say', async () => {
     const { page } = await opened(1280);
     const part = page.locator('section[id="player.tobias-underlamp"] details.readings');
