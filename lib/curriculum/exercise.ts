@@ -97,10 +97,11 @@ export function excerpt(phrase: Phrase, from: number, until: number): Phrase | u
         ? 'picked'
         : note.start;
     const cut =
-      note.grace === 0 && note.onset + note.length > until && !note.ring ? ticks(until - note.onset) : note.length;
-    const timed = note.path.some(({ time }) => time !== undefined);
+      note.grace === 0 && note.path.length === 0 && note.onset + note.length > until && !note.ring
+        ? ticks(until - note.onset)
+        : note.length;
     const bend = first && note.path[0]?.level === null ? note.path.slice(1) : note.path;
-    return [{ ...note, start, length: timed ? note.length : cut, path: bend }];
+    return [{ ...note, start, length: cut, path: bend }];
   });
   const main = notes.filter((note) => note.grace === 0);
   const [first] = main;

@@ -1,0 +1,263 @@
+// Drills for a phrase: each bend against the fret that sounds its target, the shift of the hand, the join to the phrase before it, the entry counted in.
+import { fret, type StringNumber, stringNumber, type Ticks, ticks } from '../foundation/units.js';
+import { bendInWords, peakLevel } from '../guitar/bend.js';
+import { type Position, pitchAt, positionsOf } from '../guitar/fretboard.js';
+import { countAt } from '../solo/changes.js';
+import { gridOf, type Note, type Phrase, phraseEnd, type Solo } from '../solo/solo.js';
+import { type Exercise, type ExerciseEvent, excerpt, exerciseOf, withPhrase } from './exercise.js';
+
+/** What a drill is for. */
+export const DRILL_KINDS = ['bend', 'shift', 'join', 'entry'] as const;
+/** What a drill is for. */
+export type DrillKind = (typeof DRILL_KINDS)[number];
+
+/** A drill: a short exercise on the guitar and in the time of the phrase. */
+export interface Drill {
+  readonly kind: DrillKind;
+  readonly exercise: Exercise;
+  /** Of a bend: the places that sound what it must reach; of a curl the two frets that it lies between. */
+  readonly check?: readonly Position[];
+}
+
+/** Which drills are made. */
+export interface DrillOptions {
+  /** Quarter notes a minute. Default: six tenths of the written tempo. */
+  readonly tempo?: number;
+  /** Default: all. */
+  readonly kinds?: readonly DrillKind[];
+}
+
+/**
+ * The drills for one phrase of a solo, in the order of {@link DRILL_KINDS}; those that there is nothing for are left out. Every bend of another size, string
+ * or fret is checked by ear against the fret that sounds its target (common practice, no source).
+ * @throws RangeError if the solo has no such phrase
+ * @example
+ * const drills = drillsOf(parseSoloOrThrow(EXAMPLE_SOLO), '1')
+ * drills.map((drill) => drill.exercise.title) // => ['whole-step bend at 7@3, checked at 9@3', 'the entry on the and of 4']
+ */
+export function drillsOf(solo: Solo, phraseId: string, options: DrillOptions = {}): readonly Drill[] {
+  const index = solo.phrases.findIndex(({ id }) => id === phraseId);
+  const phrase = solo.phrases[index];
+  if (!phrase)
+    throw new RangeError(
+      `no phrase ${phraseId} in ${solo.title}; there are ${solo.phrases.map(({ id }) => id).join(', ')}`,
+    );
+  const tempo = options.tempo ?? Math.round(solo.tempo * 0.6);
+  const scene: Scene = { solo, phrase, before: solo.phrases[index - 1], tempo };
+  const made = [...bendDrills(scene), ...shiftDrills(scene), ...joinDrills(scene), ...entryDrills(scene)];
+  const { kinds } = options;
+  return kinds ? made.filter(({ kind }) => kinds.includes(kind)) : made;
+}
+
+interface Scene {
+  readonly solo: Solo;
+  readonly phrase: Phrase;
+  readonly before: Phrase | undefined;
+  readonly tempo: number;
+}
+
+const placeText = ({ string, fret: f }: Position): string => `${f}@${string}`;
+
+/** Bends that differ in string, fret or size: target fret, bend, target fret, bend held to the end of the bar. */
+function bendDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
+  const seen = new Set<string>();
+  return phrase.notes.flatMap((note): readonly Drill[] => {
+    const peak = peakLevel(note.path);
+    const key = `${note.string} ${note.fret} ${peak}`;
+    if (peak === 0 || note.kind !== 'fretted' || seen.has(key)) return [];
+    seen.add(key);
+    const check = checksOf(solo, note, peak);
+    const [first] = check;
+    if (!first) return [];
+    const { bar } = gridOf(solo).place(note.onset);
+    const beats = Math.max(3, Math.round(bar.meter.barTicks / bar.meter.beatTicks));
+    const beat = bar.meter.barTicks / beats;
+    const here = { string: note.string, fret: note.fret };
+    const prebent = note.path[0]?.level === peak;
+    const levels = prebent ? [peak / 100] : [0, peak / 100];
+    const targets = check.map((at): ExerciseEvent => ({ length: ticks(beat), at, say: 'listen' }));
+    const rest = bar.meter.barTicks - beat * (targets.length % beats);
+    const bend: ExerciseEvent = {
+      length: ticks(rest),
+      at: here,
+      bend: levels,
+      say: prebent
+        ? 'bend first, then pick: the same pitch'
+        : check.length > 1
+          ? 'curl: between the two'
+          : 'bend: the same pitch',
+    };
+    const bars = [...targets, bend];
+    const size =
+      peak < 100
+        ? bendInWords(peak)
+        : `${bendInWords(peak)} ${prebent ? 'pre-bend' : 'bend'}`
+            .replace(/(step) /, '$1 ')
+            .replace(/^(whole|half|three-quarter) step/, '$1-step');
+    return [
+      {
+        kind: 'bend',
+        check,
+        exercise: exerciseOf(
+          solo,
+          {
+            title: `${size} at ${placeText(here)}, checked at ${listedPlaces(check)}`,
+            why: `${check.length > 1 ? 'A quarter-tone lies between two frets' : 'The ear is the judge: the fret sounds what the bend must reach'}. Slowly, a few times; rest between; stop if it hurts.`,
+          },
+          bar.start,
+          [...bars, ...bars],
+          tempo,
+        ),
+      },
+    ];
+  });
+}
+
+const listedPlaces = (places: readonly Position[]): string => places.map(placeText).join(' and ');
+
+/** Where the target of a bend sounds: the same string, if the neck reaches so far, else the nearest place on another. Two places for a quarter-tone. */
+function checksOf({ guitar }: Solo, { string, fret: from }: Note, peak: number): readonly Position[] {
+  const open = pitchAt(guitar, string, fret(from));
+  if (open === undefined) return [];
+  const semitones = peak % 100 === 0 ? [peak / 100] : [Math.floor(peak / 100), Math.ceil(peak / 100)];
+  return semitones.flatMap((up): readonly Position[] => {
+    const same = { string, fret: fret(from + up) };
+    if (pitchAt(guitar, string, same.fret) !== undefined) return [same];
+    const others = positionsOf(guitar, (open + up) as typeof open);
+    const near = others.reduce<Position | undefined>(
+      (best, at) => (best && Math.abs(best.fret - from) <= Math.abs(at.fret - from) ? best : at),
+      undefined,
+    );
+    return near ? [near] : [];
+  });
+}
+
+/** The widest jump of the hand between two events: back and forth, a beat each. */
+function shiftDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
+  const line = phrase.notes.filter(
+    (note) => note.kind === 'fretted' && note.grace === 0 && note.fret > 0 && !note.harmonic,
+  );
+  let widest: readonly [Note, Note] | undefined;
+  for (let i = 1; i < line.length; i++) {
+    const pair = [line[i - 1] as Note, line[i] as Note] as const;
+    if (pair[0].onset === pair[1].onset || distance(pair) <= 4) continue;
+    if (!widest || distance(pair) > distance(widest)) widest = pair;
+  }
+  if (!widest) return [];
+  const { bar } = gridOf(solo).place(widest[0].onset);
+  const beats = Math.max(2, Math.round(bar.meter.barTicks / bar.meter.beatTicks));
+  const events = Array.from({ length: beats * 2 }, (_, k): ExerciseEvent => {
+    const note = (widest as readonly [Note, Note])[k % 2] as Note;
+    return { length: ticks(bar.meter.barTicks / beats), at: { string: note.string, fret: note.fret } };
+  });
+  const [a, b] = widest.map((note) => placeText(note)) as [string, string];
+  return [
+    {
+      kind: 'shift',
+      exercise: exerciseOf(
+        solo,
+        {
+          title: `the shift from ${a} to ${b}`,
+          why: 'The eye goes to the new fret before the hand does. Without pressure until the finger is there.',
+        },
+        bar.start,
+        events,
+        tempo,
+      ),
+    },
+  ];
+}
+
+const distance = ([a, b]: readonly [Note, Note]): number => Math.abs(a.fret - b.fret);
+
+/** The last two beats of the phrase before, and the first bar of this one. */
+function joinDrills({ solo, phrase, before, tempo }: Scene): readonly Drill[] {
+  if (!before) return [];
+  const grid = gridOf(solo);
+  const { bar } = grid.place(phrase.at);
+  const gap = phrase.at - phraseEnd(before);
+  if (gap > bar.meter.barTicks) return [];
+  const lastOnset = Math.max(...before.notes.map((note) => note.onset));
+  const tail = excerpt(before, Math.min(lastOnset, phraseEnd(before) - 2 * bar.meter.beatTicks), phraseEnd(before));
+  const head = excerpt(phrase, phrase.at, phrase.at + bar.meter.barTicks);
+  if (!tail || !head || head.at < tail.at + tail.length) return [];
+  const joined: Phrase = {
+    ...tail,
+    id: '1',
+    name: `the join of ${before.id} and ${phrase.id}`,
+    length: ticks(head.at + head.length - tail.at),
+    notes: [...tail.notes, ...head.notes],
+    damps: [...tail.damps, ...(tail.notes.some((note) => note.ring) ? [head.at] : []), ...head.damps],
+  };
+  const title = `the join from phrase ${before.id} into phrase ${phrase.id}`;
+  return [
+    {
+      kind: 'join',
+      exercise: {
+        title,
+        why: 'Two phrases are learned when the way from one to the other is.',
+        solo: withPhrase(solo, title, joined, tempo),
+      },
+    },
+  ];
+}
+
+/** A bar of muted clicks on the beats, and the first tones where they come in. */
+function entryDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
+  const grid = gridOf(solo);
+  const first = phrase.notes.find((note) => note.grace === 0 && note.kind !== 'on');
+  if (!first) return [];
+  const { bar, offset } = grid.place(first.onset);
+  if (offset % bar.meter.beatTicks === 0) return [];
+  const string: StringNumber = stringNumber(first.string);
+  const clicks: ExerciseEvent[] = [];
+  const head = excerpt(phrase, first.onset, first.onset + bar.meter.barTicks);
+  if (!head) return [];
+  // The count fills its bar up to the entry; a click on the very beat of the entry would be in its way.
+  const count: Note[] = [];
+  for (let at = 0; at + bar.meter.beatTicks <= offset || at < offset; at += bar.meter.beatTicks)
+    clicks.push({
+      length: ticks(Math.min(bar.meter.beatTicks, offset - at)),
+      at: { string, fret: fret(0) },
+      kind: 'dead',
+    });
+  let onset: Ticks = bar.start;
+  for (const click of clicks) {
+    count.push(...(exerciseOf(solo, { title: '', why: '' }, onset, [click]).solo.phrases[0]?.notes ?? []));
+    onset = ticks(onset + click.length);
+  }
+  const title = `the entry on ${spoken(countAt({ bar, offset }))}`;
+  const whole: Phrase = {
+    ...head,
+    id: '1',
+    name: title,
+    at: bar.start,
+    length: ticks(head.at + head.length - bar.start),
+    notes: [...count, ...head.notes],
+    remarks: [{ text: `count aloud, clicks on the beats; come in on ${countAt({ bar, offset })}` }],
+  };
+  return [
+    {
+      kind: 'entry',
+      exercise: {
+        title,
+        why: 'Foot on the beat, voice on the count: the phrase comes in between.',
+        solo: withPhrase(solo, title, whole, tempo),
+      },
+    },
+  ];
+}
+
+/** `3&` as it is said. */
+function spoken(count: string): string {
+  const match = /^(\d+)([e&atl])$/.exec(count);
+  if (!match) return count;
+  const parts: Readonly<Record<string, string>> = {
+    '&': 'the and',
+    e: 'the e',
+    a: 'the a',
+    t: 'the second triplet',
+    l: 'the third triplet',
+  };
+  return `${parts[match[2] as string]} of ${match[1]}`;
+}
