@@ -2,53 +2,41 @@
 import type { Compiled } from './lesson-problem.js';
 
 /** With more steps than this the exact search would take too long. */
-export const MOST_EXACT = 12;
+export const MOST_EXACT = 14;
 
 /**
- * The cheapest order. What is new at a step depends only on which steps came before it, the rise only on the last of them; so the best way to have played
- * a set of steps and to have ended on one of them is all that must be kept. `undefined` if no order is ready at every step.
- * @throws RangeError for more than 12 steps
+ * The cheapest order. What a step costs depends only on which steps came before it, not on their order; so the best way to have played a set of steps is
+ * all that must be kept. `undefined` if no order is ready at every step.
+ * @throws RangeError for more steps than {@link MOST_EXACT}
  */
 export function bestOrder(c: Compiled): readonly number[] | undefined {
   const { n } = c;
   if (n > MOST_EXACT) throw new RangeError(`${n} steps are too many for the exact search (${MOST_EXACT})`);
-  if (n === 0) return [];
   const teachers = teachersOf(c);
   const sets = 1 << n;
-  const best = new Float64Array(sets * n).fill(Number.POSITIVE_INFINITY);
-  const from = new Int8Array(sets * n).fill(-1);
-  for (let set = 0; set < sets; set++)
+  const best = new Float64Array(sets).fill(Number.POSITIVE_INFINITY);
+  const hardest = new Float64Array(sets).fill(c.start);
+  const last = new Int8Array(sets).fill(-1);
+  best[0] = 0;
+  for (let set = 0; set < sets; set++) {
+    if (best[set] === Number.POSITIVE_INFINITY) continue;
     for (let step = 0; step < n; step++) {
       if (set & (1 << step)) continue;
       const fresh = freshWeight(c, teachers, step, set);
       if (fresh === undefined) continue;
-      const here = (set | (1 << step)) * n + step;
-      const hard = c.difficulty[step] as number;
-      const cost = (before: number) => {
-        const rise = Math.max(0, hard - before);
-        return fresh * fresh + c.problem.lambda * rise * rise;
-      };
-      if (set === 0) best[here] = cost(c.start);
-      else
-        for (let last = 0; last < n; last++) {
-          const sum = (best[set * n + last] as number) + cost(c.difficulty[last] as number);
-          if (sum >= (best[here] as number)) continue;
-          best[here] = sum;
-          from[here] = last;
-        }
+      const wider = set | (1 << step);
+      const hard = Math.max(hardest[set] as number, c.difficulty[step] as number);
+      const rise = hard - (hardest[set] as number);
+      const sum = (best[set] as number) + fresh * fresh + c.problem.lambda * rise * rise;
+      if (sum >= (best[wider] as number)) continue;
+      best[wider] = sum;
+      hardest[wider] = hard;
+      last[wider] = step;
     }
-  let set = sets - 1;
-  let step = 0;
-  for (let last = 1; last < n; last++)
-    if ((best[set * n + last] as number) < (best[set * n + step] as number)) step = last;
-  if (best[set * n + step] === Number.POSITIVE_INFINITY) return undefined;
-  const order: number[] = [];
-  while (step >= 0) {
-    order.unshift(step);
-    const before = from[set * n + step] as number;
-    set &= ~(1 << step);
-    step = before;
   }
+  if (best[sets - 1] === Number.POSITIVE_INFINITY) return undefined;
+  const order: number[] = [];
+  for (let set = sets - 1; set > 0; set &= ~(1 << (last[set] as number))) order.unshift(last[set] as number);
   return order;
 }
 

@@ -14,7 +14,16 @@ import {
   type StepCost,
   stepCosts,
 } from './lesson-problem.js';
-import { cheapestNext, easiestFirst, improved, madeReady, nextBest, nextBestScores, shaken } from './lesson-search.js';
+import {
+  cheapestNext,
+  easiestFirst,
+  improved,
+  madeReady,
+  nextBest,
+  nextBestScores,
+  putOff,
+  shaken,
+} from './lesson-search.js';
 
 /** An order with its reasons. */
 export interface LessonOrder {
@@ -42,9 +51,10 @@ export interface LessonOrderOptions {
 export const preparationOf = (item: string): string => `prepare ${item}`;
 
 /**
- * Orders steps so that the sum over all of (weight of what is new)^2 + lambda x (rise in difficulty)^2 is small: squares, so that the new is spread out.
+ * Orders steps so that the sum over all of (weight of what is new)^2 + lambda x (rise in difficulty)^2 is small: squares, so that the new is spread out. A
+ * rise is above the hardest step so far: to come back to what was mastered costs nothing.
  * What is new: the weights of the items that no earlier step taught, and what is to be remembered, given the nearest earlier step. No step comes before
- * something that its new items wait for; where nothing else can teach that, a step is added that prepares it. Up to 12 steps the order is the best there
+ * something that its new items wait for; where nothing else can teach that, a step is added that prepares it. Up to 14 steps the order is the best there
  * is; with more it is the best found from the next-best score (J. Tauber 2008), easiest first, the order given and the cheapest next, by moving steps about
  * until nothing gets cheaper: never worse than any of these.
  * @throws RangeError as a problem that cannot be read says: items or steps that are not there or twice, negative numbers, items in a circle
@@ -61,7 +71,9 @@ export function lessonOrder(problem: OrderProblem, { seed = 1, restarts = 8 }: L
   const simple = [easiestFirst(c), given, nextBest(c)].map((order) => madeReady(c, order));
   const [easiest, asGiven, best] = simple.map((order) => costOf(c, order)) as [number, number, number];
   const exact = c.n <= MOST_EXACT ? bestOrder(c) : undefined;
-  const order = exact ?? searched(c, [...simple, cheapestNext(c)], seed, restarts);
+  const found = exact ?? searched(c, [...simple, cheapestNext(c)], seed, restarts);
+  const preparations = prepared.map((id) => whole.steps.findIndex((step) => step.id === preparationOf(id)));
+  const order = putOff(c, found, preparations);
   const steps = stepCosts(c, order);
   return {
     steps,

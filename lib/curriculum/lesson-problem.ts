@@ -55,7 +55,7 @@ export interface StepCost {
   readonly material: number;
   /** The earlier step it is cheapest to learn from; absent if none makes it cheaper. */
   readonly changeOf?: string;
-  /** How much harder than the step before; 0 if it is not. */
+  /** How much harder than all that came before; 0 if it is not. */
   readonly rise: number;
   /** newWeight squared + lambda x rise squared. */
   readonly cost: number;
@@ -167,7 +167,7 @@ export function costOf(
 ): number {
   learned.fill(0);
   const { lambda } = c.problem;
-  let before = c.start;
+  let hardest = c.start;
   let sum = 0;
   for (let k = 0; k < order.length; k++) {
     const step = order[k] as number;
@@ -178,8 +178,8 @@ export function costOf(
         learned[item] = 1;
         fresh += c.weights[item] as number;
       }
-    const rise = Math.max(0, (c.difficulty[step] as number) - before);
-    before = c.difficulty[step] as number;
+    const rise = Math.max(0, (c.difficulty[step] as number) - hardest);
+    hardest += rise;
     sum += fresh * fresh + lambda * rise * rise;
   }
   return sum;
@@ -196,7 +196,7 @@ function leastMaterial({ material, n }: Compiled, step: number, order: ArrayLike
 export function stepCosts(c: Compiled, order: readonly number[]): readonly StepCost[] {
   const { items, steps, lambda } = c.problem;
   const learned = new Uint8Array(items.length);
-  let before = c.start;
+  let hardest = c.start;
   return order.map((step, k): StepCost => {
     const fresh = [...(c.needs[step] as Int32Array)].filter((item) => learned[item] === 0);
     learn(c, step, learned);
@@ -206,8 +206,8 @@ export function stepCosts(c: Compiled, order: readonly number[]): readonly StepC
       .reduce((best, from) => ((row[from] as number) < (row[best] as number) ? from : best), c.n);
     const material = row[source] as number;
     const newWeight = fresh.reduce((sum, item) => sum + (c.weights[item] as number), material);
-    const rise = Math.max(0, (c.difficulty[step] as number) - before);
-    before = c.difficulty[step] as number;
+    const rise = Math.max(0, (c.difficulty[step] as number) - hardest);
+    hardest += rise;
     return {
       step: (steps[step] as OrderStep).id,
       new: fresh.map((item) => (items[item] as Item).id),

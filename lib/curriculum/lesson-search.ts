@@ -74,7 +74,7 @@ export function cheapestNext(c: Compiled): readonly number[] {
   const order: number[] = [];
   const left = new Set(Array.from({ length: c.n }, (_, step) => step));
   const learned = new Uint8Array(c.weights.length);
-  let before = c.start;
+  let hardest = c.start;
   while (left.size > 0) {
     let best = -1;
     let least = Number.POSITIVE_INFINITY;
@@ -83,7 +83,7 @@ export function cheapestNext(c: Compiled): readonly number[] {
       const row = c.material[step] as Float64Array;
       let fresh = order.reduce((m, from) => Math.min(m, row[from] as number), row[c.n] as number);
       for (const item of c.needs[step] as Int32Array) if (learned[item] === 0) fresh += c.weights[item] as number;
-      const rise = Math.max(0, (c.difficulty[step] as number) - before);
+      const rise = Math.max(0, (c.difficulty[step] as number) - hardest);
       const cost = fresh * fresh + c.problem.lambda * rise * rise;
       if (cost < least) {
         least = cost;
@@ -93,7 +93,7 @@ export function cheapestNext(c: Compiled): readonly number[] {
     if (best < 0) return order;
     left.delete(best);
     learn(c, best, learned);
-    before = c.difficulty[best] as number;
+    hardest = Math.max(hardest, c.difficulty[best] as number);
     order.push(best);
   }
   return order;
@@ -154,4 +154,20 @@ export function shaken(order: readonly number[], random: Random): readonly numbe
   for (let k = 0; k < 3 && next.length > 1; k++)
     next = moved(next, random.int(next.length), 1, random.int(next.length));
   return next;
+}
+
+/** Some steps put off for as long as it costs nothing: right before the first that cannot do without them. */
+export function putOff(c: Compiled, order: readonly number[], steps: readonly number[]): readonly number[] {
+  let best = order;
+  let cost = costOf(c, order);
+  for (const step of steps)
+    for (let to = best.length - 1; to > best.indexOf(step); to--) {
+      const next = moved(best, best.indexOf(step), 1, to);
+      const sum = costOf(c, next);
+      if (sum > cost + 1e-9) continue;
+      best = next;
+      cost = sum;
+      break;
+    }
+  return best;
 }

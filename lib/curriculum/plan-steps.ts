@@ -1,0 +1,102 @@
+// What a lesson plan consists of, and the parts of one step: drills that fit what is new, tempos, minutes.
+
+import type { Solo } from '../solo/solo.js';
+import { type Drill, drillsOf } from './drills.js';
+import type { Exercise } from './exercise.js';
+import type { MovedPhrase } from './phrase-moves.js';
+import { tempoLadder } from './practice.js';
+import type { Student } from './student.js';
+import type { KnowledgeItem } from './technique-items.js';
+
+/** What a step of a plan is: one before the phrases, one that prepares a technique, or a phrase. */
+export type StepKind = 'ground' | 'preparation' | 'phrase';
+
+/** Where something was met before. */
+export interface Reuse {
+  /** Number of the earlier step. */
+  readonly step: number;
+  /** In words: `opens as phrase 2 for 5 notes`. */
+  readonly said: string;
+}
+
+/** One step of a plan. */
+export interface PlanStep {
+  /** From 1 on. */
+  readonly number: number;
+  readonly kind: StepKind;
+  readonly title: string;
+  readonly solo: string;
+  /** Of a phrase: its id. */
+  readonly phrase?: string;
+  readonly why: string;
+  /** What is new in it, in the order in which it is needed. */
+  readonly new: readonly KnowledgeItem[];
+  readonly newWeight: number;
+  /** The earlier step that it is learned as a change of. */
+  readonly reuses?: Reuse;
+  /** Points of difficulty at the tempo it is learned at; an order, no grade. 0 for steps that are no phrases. */
+  readonly difficulty: number;
+  readonly hardest?: string;
+  readonly cautions: readonly string[];
+  /** What is played. */
+  readonly piece: Solo;
+  readonly drills: readonly Drill[];
+  readonly moves: readonly MovedPhrase[];
+  /** Quarter notes a minute, from slow to the goal. */
+  readonly tempos: readonly number[];
+  readonly minutes: number;
+  /** Weeks from 1 on. */
+  readonly week: number;
+  readonly lastWeek: number;
+  /** The day it is begun, from 1 on, and the days on which it is due again. */
+  readonly day: number;
+  readonly reviews: readonly number[];
+}
+
+/** A step before weeks and days are known. */
+export type UndatedStep = Omit<PlanStep, 'week' | 'lastWeek' | 'day' | 'reviews'>;
+
+/** The tempo that a student is asked for. */
+export const goalTempo = (written: number, { tempoCeiling }: Student): number =>
+  Math.min(written, tempoCeiling ?? written);
+
+/** Tempos for a piece and a student. */
+export const temposFor = (written: number, student: Student): readonly number[] =>
+  tempoLadder(goalTempo(written, student));
+
+/**
+ * The drills that a step needs: bends that are new to the student or more exact than those known, the shift and the entry where they are new, the join where
+ * the phrase before has been learned.
+ */
+export function drillsFor(
+  solo: Solo,
+  phrase: string,
+  fresh: readonly KnowledgeItem[],
+  isLearned: (phrase: string) => boolean,
+  student: Student,
+): readonly Drill[] {
+  const names = new Set(fresh.map(({ id }) => id));
+  const bends = fresh.some(({ id }) => id.includes('bend') || id === 'curl');
+  const before = solo.phrases[solo.phrases.findIndex(({ id }) => id === phrase) - 1];
+  const wanted: Readonly<Record<Drill['kind'], boolean>> = {
+    bend: bends,
+    shift: names.has('position shift'),
+    join: before !== undefined && isLearned(before.id),
+    entry: names.has('entry off the beat'),
+  };
+  const tempo = Math.max(40, Math.round(goalTempo(solo.tempo, student) * 0.6));
+  return drillsOf(solo, phrase, { tempo }).filter(({ kind }) => wanted[kind]);
+}
+
+/** An exercise as a drill-like piece of a step. */
+export const pieceOf = ({ solo }: Exercise): Solo => solo;
+
+/**
+ * Minutes that a step is given: ten, and three for each unit of what is new, and one for each point of difficulty, in fives. A plain estimate of this project;
+ * nobody has measured it. Change it with the teacher.
+ */
+export const minutesFor = (newWeight: number, difficulty: number): number =>
+  Math.max(10, Math.round((10 + 3 * newWeight + difficulty) / 5) * 5);
+
+/** Minutes that going over a learned step takes. */
+export const REVIEW_MINUTES = 3;
