@@ -14,6 +14,7 @@ const HELP = `phrasewright: guitar solos as data
   phrasewright sound FILE --out FILE.wav     play a solo or a phrase into a WAV file
   phrasewright study PATH... --out DIR       count intervals per chord: a report, tables, charts, a summary
   phrasewright motifs PATH...                what keeps coming back, where, and how much of it is chance
+  phrasewright plan PATH... --out DIR        lessons in an order that adds one new thing at a time
 
 PATH is a file ending in .solo or .json, or a folder of them.
 
@@ -37,11 +38,15 @@ motifs             --player and --solo as in study
   --tones N        fewest tones (default 5)
   --most N         how many to show (default 10)
   --json           as JSON
+plan               bends and stretches strain hands: warm up, rest, stop when it hurts
+  --student FILE   who it is for, as in data/students/pip.yaml (default: nothing is taken as known)
+  --goal SOLO      the solo to be learned (its file's name without the ending); default all
+  --out DIR        where to write (default out)
 
 Exit code: 0 all well, 1 faults in what was read, 2 the command was not understood.
 `;
 
-const COMMANDS = ['check', 'tab', 'sound', 'study', 'motifs'] as const;
+const COMMANDS = ['check', 'tab', 'sound', 'study', 'motifs', 'plan'] as const;
 
 const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsConfig['options']>>> = {
   check: {},
@@ -62,6 +67,7 @@ const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsC
     most: { type: 'string' },
     json: { type: 'boolean' },
   },
+  plan: { out: { type: 'string' }, student: { type: 'string' }, goal: { type: 'string' } },
 };
 
 class Misuse extends Error {}
@@ -116,6 +122,14 @@ async function run(args: readonly string[], terminal: Terminal): Promise<ExitCod
         ...(phrase !== undefined && { phrase }),
         ...(tempo !== undefined && { tempo: Number(tempo) }),
       },
+      terminal,
+    );
+  }
+  if (command === 'plan') {
+    const { out = 'out', student, goal } = values as Record<string, string | undefined>;
+    return (await import('./jobs/plan.js')).plan(
+      positionals,
+      { out, ...(student !== undefined && { student }), ...(goal !== undefined && { goal }) },
       terminal,
     );
   }

@@ -42,7 +42,7 @@ export function drillsOf(solo: Solo, phraseId: string, options: DrillOptions = {
     throw new RangeError(
       `no phrase ${phraseId} in ${solo.title}; there are ${solo.phrases.map(({ id }) => id).join(', ')}`,
     );
-  const tempo = options.tempo ?? Math.round(solo.tempo * 0.6);
+  const tempo = options.tempo ?? Math.max(20, Math.round(solo.tempo * 0.6));
   const scene: Scene = { solo, phrase, before: solo.phrases[index - 1], tempo };
   const made = [...bendDrills(scene), ...shiftDrills(scene), ...joinDrills(scene), ...entryDrills(scene)];
   const { kinds } = options;

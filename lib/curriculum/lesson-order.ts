@@ -139,7 +139,8 @@ function itemToPrepare(c: Compiled, waiting: readonly number[], learned: Uint8Ar
   for (const step of waiting)
     for (const item of c.needs[step] as Int32Array)
       if (learned[item] === 0)
-        for (const before of c.after[item] as Int32Array) if (learned[before] === 0) blocking.add(before);
+        for (const before of c.after[item] as Int32Array)
+          if (learned[before] === 0 && !c.problem.items[before]?.isMark) blocking.add(before);
   const free = [...blocking].filter((item) => (c.after[item] as Int32Array).every((before) => learned[before] === 1));
   const known = new Set([...learned.keys()].filter((item) => learned[item] === 1));
   const scores = nextBestScores(

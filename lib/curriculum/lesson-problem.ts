@@ -7,6 +7,8 @@ export interface Item {
   readonly weight: number;
   /** Ids of items that must be known before a step may bring this one. */
   readonly after: readonly string[];
+  /** True for what is no skill but a mark that a step leaves: it is never given a step of its own. */
+  readonly isMark?: true;
 }
 
 /** Something to be played: what it needs, and how hard it is. */

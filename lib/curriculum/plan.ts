@@ -12,7 +12,7 @@ import { groundItems } from './ground-items.js';
 import { groundSteps } from './ground-steps.js';
 import { knowledgeOf, type PhraseNeeds } from './knowledge.js';
 import { type LessonOrder, lessonOrder, preparationOf } from './lesson-order.js';
-import { type Kinship, LAMBDA, type OrderProblem, type StepCost } from './lesson-problem.js';
+import { type Item, type Kinship, LAMBDA, type OrderProblem, type StepCost } from './lesson-problem.js';
 import { movesOf } from './phrase-moves.js';
 import { drillsFor, minutesFor, type PlanStep, type Reuse, temposFor, type UndatedStep } from './plan-steps.js';
 import { laidInWeeks, type PlanWeek } from './plan-weeks.js';
@@ -25,6 +25,8 @@ export interface LessonPlan {
   readonly student: Student;
   /** The solos it draws on. */
   readonly solos: readonly string[];
+  /** Their titles, in the same order. */
+  readonly titles: readonly string[];
   readonly goal?: string;
   readonly steps: readonly PlanStep[];
   readonly weeks: readonly PlanWeek[];
@@ -66,7 +68,7 @@ export function lessonPlan(solos: readonly NamedSolo[], options: PlanOptions = {
     student,
     phrases: new Map(phrases.map((p) => [idOf(p), p])),
   };
-  const items = itemsOf(phrases, student);
+  const items = itemsOf(phrases);
   const known = knownItems(student, [...items.values()]);
   const ground = chosen.length === 1 ? groundOf(chosen[0] as NamedSolo, student, items, new Set(known)) : [];
   const taught = new Set([...known, ...ground.flatMap(({ new: fresh }) => fresh.map(({ id }) => id))]);
@@ -74,12 +76,13 @@ export function lessonPlan(solos: readonly NamedSolo[], options: PlanOptions = {
     (r) => r.kind !== 'sequence' && r.kind !== 'answers',
   );
   const difficulties = new Map(phrases.map((p) => [idOf(p), difficultyAt(scene, p)]));
-  const order = lessonOrder(problemOf(phrases, items, [...taught], relations, difficulties), { seed });
+  const order = lessonOrder(problemOf(scene, items, [...taught], relations, difficulties), { seed });
   const steps = phraseSteps(scene, order.steps, { items, relations, difficulties, first: ground.length + 1 });
   const { steps: dated, weeks } = laidInWeeks([...ground, ...steps], student.minutesAWeek);
   return {
     student,
     solos: chosen.map(({ id }) => id),
+    titles: chosen.map(({ solo }) => solo.title),
     ...(goal !== undefined && { goal: (chosen[0] as NamedSolo).id }),
     steps: dated,
     weeks,
@@ -110,13 +113,10 @@ function soloNamed(solos: readonly NamedSolo[], goal: string): NamedSolo {
   );
 }
 
-/** All that is needed anywhere. A position that the student wants to avoid weighs three times as much, so that it comes late. */
-function itemsOf(phrases: readonly PhraseNeeds[], { avoidPositions }: Student): ReadonlyMap<string, KnowledgeItem> {
+/** All that is needed anywhere. */
+function itemsOf(phrases: readonly PhraseNeeds[]): ReadonlyMap<string, KnowledgeItem> {
   const items = new Map(NAMED_ITEMS.map((item) => [item.id, item]));
-  const avoided = new Set(avoidPositions.map((p) => positionItem(p).id));
-  for (const { needs } of phrases)
-    for (const item of needs)
-      if (!items.has(item.id)) items.set(item.id, avoided.has(item.id) ? { ...item, weight: 3 * item.weight } : item);
+  for (const { needs } of phrases) for (const item of needs) if (!items.has(item.id)) items.set(item.id, item);
   return items;
 }
 
@@ -130,12 +130,26 @@ function difficultyAt({ solos, student }: Scene, { solo: id, phrase }: PhraseNee
 }
 
 function problemOf(
-  phrases: readonly PhraseNeeds[],
+  { phrases: byId, student }: Scene,
   items: ReadonlyMap<string, KnowledgeItem>,
   known: readonly string[],
   relations: readonly Relation[],
   difficulties: ReadonlyMap<string, Difficulty>,
 ): OrderProblem {
+  const phrases = [...byId.values()];
+  const avoided = new Set(student.avoidPositions.map((p) => positionItem(p).id));
+  const isLate = ({ needs }: PhraseNeeds) => needs.some(({ id }) => avoided.has(id));
+  const early = phrases.filter((p) => !isLate(p));
+  // What lies in a position to be avoided waits for all that does not: for a mark that each of the others leaves.
+  const marks: readonly Item[] =
+    early.length === phrases.length
+      ? []
+      : [
+          ...early.map((p) => mark(idOf(p))),
+          { id: LATE, weight: 0, isMark: true, after: early.map((p) => mark(idOf(p)).id) },
+        ];
+  const marksOf = (p: PhraseNeeds): readonly string[] =>
+    marks.length === 0 ? [] : isLate(p) ? [LATE] : [mark(idOf(p)).id];
   const material = new Map(phrases.map((p) => [idOf(p), p.tones * WEIGHT.tonesToRemember]));
   const tones = new Map(phrases.map((p) => [idOf(p), p.tones]));
   const kinships = relations.flatMap((r): Kinship[] => {
@@ -146,11 +160,11 @@ function problemOf(
     ];
   });
   return {
-    items: [...items.values()],
+    items: [...items.values(), ...marks],
     known: known.filter((id) => items.has(id)),
     steps: phrases.map((p) => ({
       id: idOf(p),
-      needs: p.needs.map(({ id }) => id),
+      needs: [...p.needs.map(({ id }) => id), ...marksOf(p)],
       difficulty: (difficulties.get(idOf(p)) as Difficulty).points,
       material: material.get(idOf(p)) as number,
     })),
@@ -158,6 +172,9 @@ function problemOf(
     lambda: LAMBDA,
   };
 }
+
+const LATE = 'all others';
+const mark = (step: string): Item => ({ id: `done ${step}`, weight: 0, after: [], isMark: true });
 
 /** How much of a phrase a relation gives: the share of its tones, times how literally they come back. */
 const sharedPart = (r: Relation, tones: number): number =>
@@ -176,11 +193,13 @@ function groundOf(
   const learned = new Set(known);
   const steps: UndatedStep[] = [];
   for (const ground of groundSteps(named, { avoid: student.avoidPositions })) {
-    const fresh = groundItems(named.solo, ground).filter((id) => !learned.has(id) && items.has(id));
+    const fresh = groundItems(named.solo, ground).filter(
+      (id) => !learned.has(id) && (items.has(id) || id.startsWith('position ')),
+    );
     // Home has no item of its own: it is shown wherever the scale is.
     if (fresh.length === 0 && (ground.kind !== 'root of the key' || steps.length === 0)) continue;
     for (const id of fresh) learned.add(id);
-    const newItems = fresh.map((id) => items.get(id) as KnowledgeItem);
+    const newItems = fresh.map((id) => items.get(id) ?? positionItem(ground.position));
     const newWeight = newItems.reduce((sum, { weight }) => sum + weight, 0);
     steps.push({
       number: steps.length + 1,
@@ -214,7 +233,7 @@ function phraseSteps(scene: Scene, costs: readonly StepCost[], ordered: Ordered)
   const numbers = new Map(costs.map(({ step }, k) => [step, ordered.first + k]));
   return costs.map((cost, k): UndatedStep => {
     const number = ordered.first + k;
-    const fresh = cost.new.map((id) => ordered.items.get(id) as KnowledgeItem);
+    const fresh = cost.new.flatMap((id) => ordered.items.get(id) ?? []);
     const phrase = scene.phrases.get(cost.step);
     if (!phrase) return preparationStep(scene, cost, fresh, number, costs.slice(k + 1));
     const solo = scene.solos.get(phrase.solo) as Solo;
