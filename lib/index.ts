@@ -19,6 +19,7 @@ export { rootAmbiguity, rootSupport, supportedRoots } from './theory/root-suppor
 export { type BendPath, type BendPoint, bendInWords, layBend } from './guitar/bend.js';
 export { type Fingering, type FingeringOptions, type FingeringStep, fingerLine, type PitchEvent, type PlacingOptions, placeLine } from './guitar/fingering.js';
 export { FINGERING_COSTS, type FingeringCosts, type HandEvent, type HandNote } from './guitar/fingering-hand.js';
+export { type ShapeTone, scaleShape } from './guitar/scale-shape.js';
 export { fretSpanMm, type Guitar, nutToFret, type Position, parseTuning, pitchAt, positionsOf, STANDARD_GUITAR } from './guitar/fretboard.js';
 
 // solos: from text to what the ear gets
@@ -70,6 +71,15 @@ export { type TimeUse, timeUse } from './analysis/time-use.js';
 export { type Estimate, wilson } from './math/counting.js';
 
 // lessons
+export { type Drill, drillsOf } from './curriculum/drills.js';
+export type { Exercise } from './curriculum/exercise.js';
+export { type GroundStep, groundSteps } from './curriculum/ground-steps.js';
+export { knowledgeOf, type PhraseNeeds } from './curriculum/knowledge.js';
+export { type LessonOrder, lessonOrder } from './curriculum/lesson-order.js';
+export { type MovedPhrase, movesOf } from './curriculum/phrase-moves.js';
+export { type LessonPlan, lessonPlan, type PlanOptions } from './curriculum/plan.js';
+export { NEW_REVIEW, nextReview, type ReviewState, tempoLadder } from './curriculum/practice.js';
+export { readStudent, type Student } from './curriculum/student.js';
 export { type Difficulty, type DifficultyFeature, type DifficultyOptions, difficultyOf, knownFigures, type RankedPhrase, rankByDifficulty } from './curriculum/difficulty.js';
 export { type FitOptions, fitWeights, type Grading, type WeightFit } from './curriculum/difficulty-fit.js';
 export { FEATURES, type FeatureName, WEIGHTS, type Weights, weightsOf } from './curriculum/difficulty-table.js';
@@ -89,6 +99,9 @@ export { noteChoices } from './charts/note-choices.js';
 export { relationMatrix } from './charts/relation-matrix.js';
 export { chartToPng, chartToSvg } from './charts/render.js';
 export { soloLine } from './charts/solo-line.js';
+export { lessonLadder } from './charts/lesson-ladder.js';
+export { planMarkdown } from './pages/plan-markdown.js';
+export { planPage } from './pages/plan-page.js';
 export { type StudyReportOptions, studyReport } from './pages/study-report.js';
 export { type Performance, type PerformanceOptions, performanceOf, type Sound, soundPitch } from './sound/performance.js';
 export { type SampleOptions, samplesOf } from './sound/string-synth.js';

@@ -28,7 +28,7 @@ const CALLED: Readonly<Record<PlanStep['kind'], string>> = {
  * as a change of. Weeks are told apart by lines.
  * @example
  * const plan = lessonPlan([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
- * lessonLadder(plan).title.text.join(' ') // => '8 steps in 2 weeks, from the scale to phrase 2'
+ * lessonLadder(plan).title.text.join(' ') // => '7 steps in 2 weeks, from the scale to phrase 1'
  */
 export function lessonLadder(plan: LessonPlan): ChartSpec {
   const { steps, weeks } = plan;

@@ -1,6 +1,6 @@
 // What each phrase needs: techniques, a position, rhythms, tones over chords, changes to follow, motifs.
 
-import type { Motif } from '../analysis/motif.js';
+import type { Motif } from '../analysis/motif-kinds.js';
 import { handPosition, neckUse } from '../analysis/neck-use.js';
 import { togetherIn } from '../analysis/together.js';
 import { peakLevel } from '../guitar/bend.js';
@@ -43,7 +43,7 @@ export interface NamedMotif {
  * @param motifs motifs that count as something to know: a phrase that holds a place of one needs it
  * @example
  * const [first] = knowledgeOf(toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }]))
- * first.needs.slice(0, 3).map((item) => item.id) // => ['vibrato', 'bend to pitch', 'whole-step bend']
+ * first.needs.slice(0, 3).map((item) => item.id) // => ['hammer-on', 'bend to pitch', 'whole-step bend']
  */
 export function knowledgeOf(table: ToneTable, motifs: readonly NamedMotif[] = []): readonly PhraseNeeds[] {
   const rows = rowsByPhrase(table);

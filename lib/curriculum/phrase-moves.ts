@@ -27,7 +27,7 @@ export interface MovedPhrase {
  * harmonics and strings that ring.
  * @throws RangeError if the solo has no such phrase
  * @example
- * movesOf(parseSoloOrThrow(EXAMPLE_SOLO), '1').map((move) => move.exercise.title) // => ['phrase 1 two frets up', 'phrase 1 over D7']
+ * movesOf(parseSoloOrThrow(EXAMPLE_SOLO), '1').map((move) => move.exercise.title) // => ['phrase 1 two frets up']
  */
 export function movesOf(solo: Solo, phraseId: string): readonly MovedPhrase[] {
   const phrase = solo.phrases.find(({ id }) => id === phraseId);
