@@ -32,8 +32,8 @@ export interface Entry {
   readonly pulses: number;
   readonly kind: EntryKind;
   /**
-   * Ticks from the nearest chord change, the first chord included: before it negative, with it 0, after it positive; midway between two it is
-   * before the coming one. Absent where the solo has no chords.
+   * Ticks from the nearest place where a chord comes (a change, or the first chord, which changes nothing): before it negative, with it 0, after it
+   * positive; midway between two it is before the coming one. Absent where the solo has no chords.
    */
   readonly fromChange?: Ticks;
   /** True if it comes before the first chord of the solo. */

@@ -41,46 +41,55 @@ interface Heard {
 export interface Landing extends Heard {
   /** Where the change is, in ticks from the start of bar 0. */
   readonly at: Ticks;
-  /** What was before: a chord symbol, `N.C.`, or `pickup` where `chord` is the first of the solo. */
+  /** What was before: a chord symbol, `N.C.`, or `pickup` where nothing stands before `chord`. */
   readonly from: string;
+  /** True if no chord comes before it in the solo: nothing changes there, so it is in no count unless asked for. */
+  readonly first: boolean;
   /** The phrase of the tone; without a tone the phrase that pauses there; absent between phrases. */
   readonly phrase?: string;
   readonly how: LandingWay;
-  /** The tone, as a row of the tone table. */
+  /** The tone, as a row of the tone table; of a double-stop the top one, which is the one that is counted. */
   readonly row?: number;
+  /** All tones that land together, from low to high: `row` and those that start with it, or that sound through with it. */
+  readonly rows: readonly number[];
+  /** Their degrees in the same order: `['3', '5']`. */
+  readonly degrees: readonly string[];
 }
 
 /** Where a solo's chord changes, to a chord. */
 interface Change {
   readonly span: ChordSpan;
-  /** What was before: a chord symbol, `N.C.`, or `pickup` where it is the first chord. */
+  /** What was before: a chord symbol, `N.C.`, or `pickup` where nothing is. */
   readonly from: string;
+  /** True if no chord comes before it in the solo. */
+  readonly first: boolean;
   /** Where the next change is, be it to a chord or to none; `Infinity` for the last. */
   readonly until: number;
 }
 
 /**
- * The changes laid out under a solo: root or quality differs from what was before, and a chord comes. The first chord counts, and a chord after
- * N.C.; N.C. itself does not, nor does another bass, nor a C9 after a C7.
+ * Where a chord comes in a solo: root or quality differs from what was before. A chord that comes after N.C. is one; N.C. itself is not, nor is
+ * another bass, nor a C9 after a C7. The first chord, also behind a N.C. that the solo opens with, is listed and marked: no chord changes there.
  * @example
- * changesOf(parseSoloOrThrow(EXAMPLE_SOLO)).map((c) => c.span.symbol) // => ['Am7', 'D7', 'Am7', 'E7']
+ * changesOf(parseSoloOrThrow(EXAMPLE_SOLO)).map((c) => [c.span.symbol, c.first]) // => [['Am7', true], ['D7', false], ['Am7', false], ['E7', false]]
  */
 export function changesOf(solo: Solo): readonly Change[] {
   const changes: Change[] = [];
   const spans = chordSpans(solo);
+  const first = spans.findIndex(({ chord }) => chord !== undefined);
   for (let i = spans.length - 1, until = Number.POSITIVE_INFINITY; i >= 0; i--) {
     const span = spans[i] as ChordSpan;
     if (!span.isChange) continue;
-    if (span.chord) changes.push({ span, from: spans[i - 1]?.symbol || 'pickup', until });
+    if (span.chord) changes.push({ span, from: spans[i - 1]?.symbol || 'pickup', first: i === first, until });
     until = span.start;
   }
   return changes.reverse();
 }
 
 /**
- * The landing at every chord change laid out under the solos, in order of solos and time: the top tone that starts exactly there, else the top tone
+ * The landing at every chord change laid out under the solos (and at the first chord, marked), in order of solos and time: the top tone that starts exactly there, else the top tone
  * that sounds through, else the top of the first event that starts within an eighth after and before the next change, else none.
- * Degree and role are over the new chord. Graces and other ornaments are passed over.
+ * Degree and role are over the new chord. Graces and other ornaments are passed over. All tones of a double-stop are named, its top one is the landing.
  * @example
  * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
  * landingsOf(table).map((l) => [l.bar, l.chord, l.degree, l.how]) // => [[1, 'Am7', '5', 'starts'], [2, 'D7', undefined, 'none'], [3, 'Am7', '1', 'starts'], [4, 'E7', '1', 'starts']]
@@ -98,12 +107,13 @@ export function landingsOf(table: ToneTable): readonly Landing[] {
         if (!((c.flags[row] as number) & FLAG.ornament)) sounding.push(row);
       sounding = sounding.filter((i) => (c.onset[i] as number) + (c.ticks[i] as number) > at);
     };
-    for (const { span, from, until } of changesOf(solo)) {
+    for (const { span, from, first, until } of changesOf(solo)) {
       upTo(span.start);
-      const { how, row: found } = landingAt(table, s, row, sounding, span.start, until);
+      const { how, row: found, rows } = landingAt(table, s, row, sounding, span.start, until);
       const place = grid.place(span.start);
       const { key } = place.bar;
-      const heard = found === undefined ? undefined : hear(cents(c.pitch[found] as number), span.chord, key, false);
+      const over = (row: number) => hear(cents(c.pitch[row] as number), span.chord, key, false);
+      const heard = found === undefined ? undefined : over(found);
       const phrase =
         found === undefined
           ? solo.phrases.find((p) => p.at <= span.start && span.start < phraseEnd(p))?.id
@@ -113,6 +123,7 @@ export function landingsOf(table: ToneTable): readonly Landing[] {
         player,
         at: span.start,
         from,
+        first,
         bar: place.bar.number,
         count: countAt(place),
         how,
@@ -124,11 +135,20 @@ export function landingsOf(table: ToneTable): readonly Landing[] {
         ...(heard?.overChord && { semitones: heard.overChord.semitones, degree: degreeName(heard.overChord) }),
         ...(heard?.role && { role: heard.role }),
         ...(found !== undefined && { row: found }),
+        rows,
+        degrees: [...new Set(rows.flatMap((row) => over(row).overChord ?? []).map(degreeName))],
       });
     }
     upTo(Number.POSITIVE_INFINITY);
   });
   return landings;
+}
+
+/** A landing: how it comes, its top tone, and all its tones from low to high. */
+interface Landed {
+  readonly how: LandingWay;
+  readonly row?: number;
+  readonly rows: readonly number[];
 }
 
 /** `next` is the first row at or after the change, `sounding` the rows that sound through it. */
@@ -139,21 +159,24 @@ function landingAt(
   sounding: readonly number[],
   at: number,
   until: number,
-): { how: LandingWay; row?: number } {
+): Landed {
   const { solo, onset, flags } = table.columns;
-  let after: number | undefined;
-  for (
-    let i = next;
-    i < table.rows && solo[i] === s && (onset[i] as number) <= at + PUSH && (onset[i] as number) < until;
-    i++
-  ) {
-    // Only tops of events carry the flag of the line.
-    if (!((flags[i] as number) & FLAG.line)) continue;
-    if (onset[i] === at) return { how: 'starts', row: i };
-    after ??= i;
-  }
-  if (sounding.length > 0) return { how: 'held', row: sounding.reduce((top, i) => (above(table, i, top) ? i : top)) };
-  return after === undefined ? { how: 'none' } : { how: 'after', row: after };
+  const landed = (how: LandingWay, rows: readonly number[]): Landed => {
+    const upward = [...rows].sort((a, b) => (above(table, a, b) ? 1 : -1));
+    return { how, row: upward[upward.length - 1] as number, rows: upward };
+  };
+  const begins = (from: number): number[] => {
+    const rows: number[] = [];
+    for (let i = from; i < table.rows && solo[i] === s && onset[i] === onset[from]; i++)
+      if (!((flags[i] as number) & FLAG.ornament)) rows.push(i);
+    return rows;
+  };
+  let i = next;
+  while (i < table.rows && solo[i] === s && (flags[i] as number) & FLAG.ornament) i++;
+  const comes = i < table.rows && solo[i] === s ? (onset[i] as number) : Number.POSITIVE_INFINITY;
+  if (comes === at) return landed('starts', begins(i));
+  if (sounding.length > 0) return landed('held', sounding);
+  return comes <= at + PUSH && comes < until ? landed('after', begins(i)) : { how: 'none', rows: [] };
 }
 
 /** True if a tone is higher than another; of two equal ones a struck tone stands above one that is not, then the later one. */
@@ -211,7 +234,7 @@ export interface LandingOptions {
   readonly by?: readonly LandingGrouping[];
   /** Count only these. Default: all. */
   readonly where?: Pick<ToneFilter, LandingGrouping>;
-  /** Count the first chord of a solo as a change, so that a phrase which leads into it lands there. Default true. */
+  /** Count the first chord of a solo too, so that a phrase which leads into it lands there. Default false: nothing changes where the first chord comes. */
   readonly firstChord?: boolean;
   /** Give intervals of 95 % (slower). Default true. */
   readonly intervals?: boolean;
@@ -242,16 +265,17 @@ export interface LandingUse {
 
 /**
  * Counts landings by degree and by role. Every change is counted once, in one group; n is the changes with a landing, and those without stand apart.
+ * The first chord of a solo is no change unless `firstChord` says so.
  * Intervals: Wilson's on n divided by a design effect estimated between solos; fewer than five solos: counts only.
  * @example
  * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
  * const use = landingUse(table)
- * use.groups.map((g) => [g.group[0], g.changes, g.none]) // => [['Ada Fenwick', 4, 1]]
- * use.degrees.rows.map((r) => [r.value, r.count]) // => [['1', 2], ['5', 1]]
+ * use.groups.map((g) => [g.group[0], g.changes, g.none]) // => [['Ada Fenwick', 3, 1]]
+ * use.degrees.rows.map((r) => [r.value, r.count]) // => [['1', 2]]
  */
 export function landingUse(table: ToneTable, options: LandingOptions = {}): LandingUse {
-  const { by = ['player'], where = {}, firstChord = true, intervals = true } = options;
-  const all = landingsOf(table).filter((l) => (firstChord || l.from !== 'pickup') && passesFilter(where, l));
+  const { by = ['player'], where = {}, firstChord = false, intervals = true } = options;
+  const all = landingsOf(table).filter((l) => (firstChord || !l.first) && passesFilter(where, l));
   const landings = all.filter((l) => l.how !== 'none');
   const groups = new Map<string, LandingGroup>();
   for (const landing of all) {

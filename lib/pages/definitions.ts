@@ -47,7 +47,7 @@ const WORDS: readonly (readonly [word: string, meaning: Part])[] = [
   ],
   [
     'Landing',
-    'At each chord change (root or quality differs, the first chord included): the top tone that starts with the new chord, else the top one held into it, else the first within an eighth after it, else none. Its degree is over the new chord.',
+    'At each chord change (root or quality differs; the first chord of a solo changes nothing and is not counted): the top tone that starts with the new chord, else the top one held into it, else the first within an eighth after it, else none. Its degree is over the new chord. Of a double-stop the top tone is counted, and the list of places names all its degrees.',
   ],
   ['Last tone', 'The top tone of the last event of a phrase, over the chord that rules when it starts.'],
   [

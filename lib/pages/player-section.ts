@@ -122,6 +122,10 @@ function pickupsOf(scene: Scene, where: PlayerFacts['shown']['where'], path: rea
 ${placeLists(scene, 'Places: tones without a chord', lists)}`;
 }
 
+/** A change as a place, with the degrees of a double-stop behind it. */
+const placeOf = (landing: Landing): ListedPlace =>
+  landing.degrees.length > 1 ? { ...landing, word: listed(landing.degrees) } : landing;
+
 const WAYS = {
   starts: 'starts with the chord',
   held: 'held into it',
@@ -134,7 +138,6 @@ async function landingPart(scene: Scene, { shown, landings, endings }: PlayerFac
   const [group] = landings.groups;
   const heading = html`<h3 id="${scene.ids.of(...path)}">Where the lines land</h3>`;
   if (!group) return html`${heading}<p>No chord changes under these solos.</p>`;
-  const placeOf = (l: Landing): ListedPlace => l;
   const ofRow = (row: ShareRow) => Array.from(row.items, (i) => placeOf(landings.landings[i] as Landing));
   const degrees = {
     caption: 'Degree of the new chord',
@@ -196,7 +199,7 @@ function byFunction(scene: Scene, where: PlayerFacts['shown']['where'], path: re
     (r): PlaceList => ({
       id: idOf(r),
       title: `the ${r.value} of ${r.group[0]}: ${r.count}`,
-      places: Array.from(r.items, (i): ListedPlace => use.landings[i] as Landing),
+      places: Array.from(r.items, (i) => placeOf(use.landings[i] as Landing)),
     }),
   );
   const heads = [

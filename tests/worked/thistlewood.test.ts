@@ -1,0 +1,114 @@
+// Three solos by somebody who had not seen the project at work: swing in four, a capo in three, an open tuning in twelve. What each tone is, where the
+// lines land and come in, what is bent and what two strings say was written down by hand and sealed before anything was counted.
+import { readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { attacks } from '../../lib/analysis/attacks.js';
+import { entriesOf } from '../../lib/analysis/entry.js';
+import { landingsOf, landingUse } from '../../lib/analysis/landing.js';
+import { toneColumns } from '../../lib/exchange/table-export.js';
+import { parseSolo } from '../../lib/notation/parser.js';
+import { toneTable } from '../../lib/solo/tone-table.js';
+import { countOf } from '../analysis/made.js';
+
+const IDS = ['ferry-on-a-rope', 'nine-apples', 'goose-has-opinions'] as const;
+const read = IDS.map((id) => ({ id, ...parseSolo(readFileSync(`tests/worked/${id}.solo`, 'utf8')) }));
+const table = toneTable(read.flatMap(({ id, value }) => (value ? [{ id, solo: value }] : [])));
+
+it('are read without a fault', () => {
+  expect(read.flatMap(({ diagnostics }) => diagnostics)).toEqual([]);
+});
+
+describe('every tone, bar by bar, has the degree that the hand wrote', () => {
+  const c = toneColumns(table);
+  const rows = Array.from({ length: table.rows }, (_, i) => i).filter((i) => !c.ornament?.[i]);
+  const lines = readFileSync('tests/worked/hand-degrees.txt', 'utf8')
+    .trim()
+    .split('\n')
+    .filter((line) => !line.startsWith('#'));
+
+  it.each(lines)('%s', (line) => {
+    const [solo, phrase, bar, chord, ...degrees] = line.split(' ');
+    const own = rows.filter((i) => c.solo?.[i] === solo && c.phrase?.[i] === phrase && String(c.bar?.[i]) === bar);
+    expect([...new Set(own.map((i) => `${c.function?.[i]}:${c.chord?.[i]}`))]).toEqual([chord]);
+    // The hand lists a double-stop from low to high.
+    expect(own.map((i) => String(c.degree?.[i]).replace('+', '')).sort()).toEqual(degrees.sort());
+  });
+
+  it('265 in all', () => {
+    expect(rows).toHaveLength(265);
+  });
+});
+
+describe('landings', () => {
+  const of = (id: string) =>
+    landingsOf(table)
+      .filter((l) => l.solo === id && !l.first)
+      .map((l) => `${l.bar} ${l.chord}: ${l.degrees.join(' and ')} ${l.how}`);
+
+  it('are at the places of the hand, double-stops with both tones', () => {
+    expect(of('ferry-on-a-rope')).toEqual([
+      '3 Gm7: b3 held',
+      '4 Dm7: b3 starts',
+      '5 Gm7: 5 after',
+      '7 Dm7: 5 after',
+      '9 Bbmaj7: 3 held',
+      '10 A7: b7 starts',
+      '11 Dm7: 1 starts',
+      '12 A7: 1 starts',
+      '13 Dm7: b3 starts',
+    ]);
+    expect(of('nine-apples')).toEqual([
+      '2 F#m7: 5 starts',
+      '3 D: 3 starts',
+      '4 E7: 3 starts',
+      '5 A: 3 starts',
+      '6 F#m7: b3 starts',
+      '7 Bm7: 1 held',
+      '8 E7: 1 starts',
+      '9 D: 3 and 5 starts',
+      '11 A: 3 and 5 starts',
+      '12 F#m7: b3 after',
+      '13 Bm7: 1 starts',
+      '14 E7: 3 starts',
+      '15 A: 1 starts',
+    ]);
+    expect(of('goose-has-opinions')).toEqual([
+      '2 C7: b7 starts',
+      '3 G7: 3 held',
+      '5 C7: 2 starts',
+      '7 G7: 1 starts',
+      '8 E7: 3 starts',
+      '9 Am7: b3 starts',
+      '10 D7: 3 starts',
+      '11 G7: 5 starts',
+      '12 D7: 5 starts',
+    ]);
+  });
+
+  it('31 changes, not 34: the three first chords change nothing; the third is the favourite, not the fifth', () => {
+    const use = landingUse(table);
+    expect(use.groups[0]).toMatchObject({ changes: 31, starts: 24, held: 4, after: 3, none: 0 });
+    const counts = (u: typeof use) => ['3', '5', '1', 'b3'].map((d) => countOf(u.degrees, ['Corin Thistlewood'], d));
+    expect(counts(use)).toEqual([8, 7, 7, 6]);
+    expect(countOf(use.roles, ['Corin Thistlewood'], 'third')).toBe(14);
+    expect(counts(landingUse(table, { firstChord: true }))).toEqual([8, 9, 7, 6]);
+  });
+});
+
+it('twenty entries by count, eleven of them on the beat', () => {
+  const { entries } = entriesOf(table);
+  const of = (id: string) => entries.filter((e) => e.solo === id).map((e) => e.count);
+  expect(IDS.map(of)).toEqual([
+    ['1&', '4&', '1&', '1&', '4&', '3', '2&'],
+    ['1', '1', '3&', '3', '1&', '2'],
+    ['1', '4l', '1', '1', '1', '1', '1'],
+  ]);
+  expect(entries.filter((e) => e.kind === 'on a beat')).toHaveLength(11);
+});
+
+it('fifteen bends: nine by a whole step, three by half a step, three curls; two of them pre-bends', () => {
+  const { reached } = attacks(table);
+  const count = (way: string) => countOf(reached, ['Corin Thistlewood'], way);
+  expect(count('curled') + count('bent') + count('prebent')).toBe(15);
+  expect([count('curled'), count('prebent')]).toEqual([3, 2]);
+});
