@@ -1,4 +1,5 @@
 // Which chord strings say that sound together, and whether it agrees with the chord of the moment.
+import { QUARTER } from '../foundation/time.js';
 import { cents, pitchClass, type Ticks } from '../foundation/units.js';
 import { type BarGrid, countAt } from '../solo/changes.js';
 import { functionIn, hear } from '../solo/harmony.js';
@@ -14,10 +15,11 @@ import { labelColumn, type ShareTable, shareTable } from './shares.js';
 import { type Together, type TogetherOptions, togetherIn } from './together.js';
 
 /**
- * What an implied chord is to the chord of the moment. `agrees`: all tones are members of it. `against`: they are not, and say another chord.
- * `open`: no chord rules (N.C., pickups), or several roots fit alike. `none`: no triad or seventh and no chord of the song holds them.
+ * What an implied chord is to the chord of the moment. `agrees`: all tones are members of it. `passing`: they are not, but only lead from strings that
+ * agree to strings that agree (see {@link impliedChords}). `against`: they are not, and say another chord. `open`: no chord rules (N.C., pickups), or
+ * several roots fit alike. `none`: no triad or seventh and no chord of the song holds them.
  */
-export const CHORD_VERDICTS = ['agrees', 'against', 'open', 'none'] as const;
+export const CHORD_VERDICTS = ['agrees', 'passing', 'against', 'open', 'none'] as const;
 /** What an implied chord is to the chord of the moment. */
 export type ChordVerdict = (typeof CHORD_VERDICTS)[number];
 
@@ -75,6 +77,9 @@ export interface ImpliedChordOptions extends TogetherOptions {
  * The chord that is implied wherever two strings or more sound together for a sixteenth or longer with two pitch classes at least, in order of solos
  * and time. Ringing strings and held bends count. A quarter-tone is taken for either of its neighbours, so that a curled b3 agrees with a
  * dominant chord. If no chord holds all tones, it is asked again without open strings that drone on under others.
+ *
+ * Tones that are not of the chord of the moment are `passing` if they sound for a quarter at most, no bend is held among them, others that agree with their
+ * chord sound within a quarter, with no pause between, and they come from such too, or move on by step: as many tones, none by more than a whole step.
  * @example
  * const text = '---\ntitle: Thirds\nplayer: Ada Fenwick\nkey: Bb major\ntempo: 96\n---\nchanges\n  1 Bb | Eb | F\nphrase 1\nat 1 1\n  w 7@3+6@2 | 7@3+6@2 | 5@3+6@2 |\n'
  * const table = toneTable([{ id: 'thirds', solo: parseSoloOrThrow(text) }])
@@ -83,17 +88,59 @@ export interface ImpliedChordOptions extends TogetherOptions {
 export function impliedChords(table: ToneTable, options: ImpliedChordOptions = {}): readonly ImpliedChord[] {
   const { where = {} } = options;
   const scenes = new Map<number, Scene>();
-  return togetherIn(table, options).flatMap((together) => {
+  const all = togetherIn(table, options).map((together) => {
     let scene = scenes.get(together.solo);
     if (!scene) {
       const named = table.solos[together.solo] as NamedSolo;
       scene = { table, named, grid: gridOf(named.solo), own: ownChords(named.solo) };
       scenes.set(together.solo, scene);
     }
-    const found = impliedBy(scene, together);
-    return passesFilter(where, found) ? [found] : [];
+    return impliedBy(scene, together);
   });
+  return inPassing(table, all).filter((found) => passesFilter(where, found));
 }
+
+/** Gives the places that only pass their verdict. */
+function inPassing(table: ToneTable, all: readonly ImpliedChord[]): readonly ImpliedChord[] {
+  const together = all.filter(({ kind }) => kind === 'together');
+  const passing = new Set<ImpliedChord>();
+  const follows = (one: ImpliedChord | undefined, next: ImpliedChord | undefined): boolean =>
+    one !== undefined &&
+    next !== undefined &&
+    one.solo === next.solo &&
+    one.phrase === next.phrase &&
+    one.at + one.ticks === next.at;
+  together.forEach((one, i) => {
+    if (!mayPass(one)) return;
+    let last = i; // of those that may pass, one right after the other
+    while (follows(together[last], together[last + 1]) && mayPass(together[last + 1] as ImpliedChord)) last++;
+    const goal = together[last + 1];
+    if (!follows(together[last], goal) || goal?.verdict !== 'agrees' || goal.at - one.at > QUARTER) return;
+    const before = together[i - 1] as ImpliedChord;
+    const fromOne =
+      follows(before, one) && (passing.has(before) || (before.verdict === 'agrees' && !isSame(before.rows, one.rows)));
+    const way = together.slice(i, last + 2);
+    if (isSame((together[last] as ImpliedChord).rows, goal.rows)) return; // they stay, and the chord moves
+    if (fromOne || way.every((here, k) => k === 0 || bySteps(table, (way[k - 1] as ImpliedChord).rows, here.rows)))
+      passing.add(one);
+  });
+  return all.map((one) =>
+    passing.has(one) ? { ...one, verdict: 'passing' as const, said: `${one.said}; in passing` } : one,
+  );
+}
+
+const mayPass = ({ verdict, ticks, heldBends }: ImpliedChord): boolean =>
+  (verdict === 'against' || verdict === 'none') && ticks <= QUARTER && heldBends.length === 0;
+
+const isSame = (a: readonly number[], b: readonly number[]): boolean =>
+  a.length === b.length && a.every((row, k) => row === b[k]);
+
+/** Whether tones, from low to high, move to as many others, each staying or going by a whole step at most. */
+function bySteps({ columns: { pitch } }: ToneTable, from: readonly number[], to: readonly number[]): boolean {
+  const step = (k: number) => Math.abs((pitch[to[k] as number] as number) - (pitch[from[k] as number] as number));
+  return from.length === to.length && from.every((_, k) => step(k) <= WHOLE_STEP);
+}
+const WHOLE_STEP = 200;
 
 interface Scene {
   readonly table: ToneTable;
@@ -175,7 +222,8 @@ function impliedBy({ table, named, grid, own }: Scene, together: Together): Impl
 }
 
 interface Judged {
-  readonly verdict: ChordVerdict;
+  /** Of the place by itself: whether it only passes is seen from those beside it. */
+  readonly verdict: Exclude<ChordVerdict, 'passing'>;
   readonly implied?: ChordReading;
   readonly readings: readonly ChordReading[];
   readonly rivals: readonly ChordReading[];

@@ -27,7 +27,7 @@ const ROLE_ROOM = 74;
  * Bar data carries `row`, an index into the rows of `use.degrees` (or `use.roles`), so that a page can open the places behind a bar.
  * @example
  * const use = landingUse(toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }]))
- * landingBars(use).title.subtitle // => ['Which degree of the new chord is landed on at a change? n = 3 of 4 changes in 1 solo']
+ * landingBars(use).title.subtitle // => ['Which degree of the new chord is landed on at a change? n = 2 of 3 changes in 1 solo']
  */
 export function landingBars(use: LandingUse, options: LandingBarsOptions = {}): ChartSpec {
   const { of = 'degree' } = options;

@@ -47,7 +47,7 @@ export interface ShareFinding {
  * @example
  * const use = landingUse(toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }]))
  * const words = { by: ['player'], does: (value) => `land on the ${value}`, link: 'at', things: 'changes' }
- * shareFinding(use.degrees, words).text // => 'Too few changes for a finding (n = 3)'
+ * shareFinding(use.degrees, words).text // => 'Too few changes for a finding (n = 2)'
  */
 export function shareFinding(table: ShareTable, words: ShareWords): ShareFinding {
   const largest = table.groups[0];

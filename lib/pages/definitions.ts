@@ -64,7 +64,7 @@ const WORDS: readonly (readonly [word: string, meaning: Part])[] = [
   ],
   [
     'Implied chord',
-    "Where two strings or more sound together for a sixteenth or longer, with two pitch classes at least: the chord that holds them, the song's own first. It agrees with the chord of the moment if all are its members; it is against it if they say another; open if several fit alike or no chord rules. A new tone on any string begins a new place, so one held bend can have several places.",
+    "Where two strings or more sound together for a sixteenth or longer, with two pitch classes at least: the chord that holds them, the song's own first. It agrees with the chord of the moment if all are its members. It is passing if they are not, but sound for a quarter at most with no bend held, strings that agree with their chord follow without a pause and within a quarter, and such come before it too or are reached by step (no tone goes further than a whole step). Else it is against the chord if they say another one, none if no chord holds them, and open if several fit alike or no chord rules. A new tone on any string begins a new place, so one held bend can have several places.",
   ],
   [
     'Held bend',

@@ -1,5 +1,6 @@
 // The page around all sections: one file that opens from disk, asks for nothing from outside, and prints on A4.
 import { createHash } from 'node:crypto';
+import { CHORD_VERDICTS } from '../analysis/implied-chord.js';
 import { INK, KIND } from '../foundation/palette.js';
 import { type Html, html, type Part, trusted } from './html.js';
 
@@ -129,7 +130,7 @@ pre { font: .8rem/1.25 var(--mono); margin: .4rem 0; overflow-x: auto; padding: 
 .narrow { display: none; }
 fieldset { border: 0; padding: 0; margin: .5rem 0; }
 fieldset label { margin-right: 1rem; white-space: nowrap; }
-${['agrees', 'against', 'open', 'none'].map((v) => `.readings:has(input[value=${v}]:checked) .reading:not(.${v})`).join(', ')},
+${CHORD_VERDICTS.map((v) => `.readings:has(input[value=${v}]:checked) .reading:not(.${v})`).join(', ')},
 .readings:has(input[value=bends]:checked) tbody tr:not(.bend), .readings:has(input[value=bends]:checked) .listed .wide:not(:has(.bend)) { display: none; }
 @media (max-width: 40rem) {
   main { padding: 0 .75rem 3rem; }

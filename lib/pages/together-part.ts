@@ -62,6 +62,7 @@ type Verdict = ImpliedChord['verdict'];
 /** The verdicts in the order in which they are shown. */
 const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
   agrees: 'agrees: all are tones of the chord',
+  passing: 'passing: leads on to tones of the chord',
   against: 'against: says another chord',
   open: 'open: more than one chord, or none rules',
   none: 'none: no triad or seventh holds them',

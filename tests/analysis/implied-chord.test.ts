@@ -165,6 +165,26 @@ describe('what sounds together', () => {
     expect(implied('q 0@6+6@2+6@1 - h - |', '1 Bb')[0]).toMatchObject({ verdict: 'none', drones: [] });
   });
 
+  it('are passing between two that agree, or on the way by step to one that does, for a quarter at most', () => {
+    const verdicts = (words: string, changes = '1 C') => implied(words, changes).map((i) => i.verdict);
+    // C and E, then D and F, then E and G over C.
+    expect(verdicts('q 5@3+5@2 7@3+6@2 9@3+8@2 - |')).toEqual(['agrees', 'passing', 'agrees']);
+    expect(implied('q 5@3+5@2 7@3+6@2 9@3+8@2 - |', '1 C')[1]?.said).toBe(
+      'D and F say Dm (its root and third), over C; in passing',
+    );
+    expect(verdicts('q 5@3+5@2 - 7@3+6@2 9@3+8@2 |')).toEqual(['agrees', 'passing', 'agrees']); // by step alone
+    expect(verdicts('q 5@3+5@2 7@3+6@2 12@3+13@2 - |')).toEqual(['agrees', 'passing', 'agrees']); // between two alone
+    expect(verdicts('q - 7@3+6@2 12@3+13@2 - |')).toEqual(['against', 'agrees']); // neither
+    expect(verdicts('q 5@3+5@2 7@3+6@2 - - |')).toEqual(['agrees', 'against']); // leads nowhere
+    expect(verdicts('q 5@3+5@2 7@3+6@2 - 9@3+8@2 |')).toEqual(['agrees', 'against', 'agrees']); // a pause
+    expect(verdicts('e 5@3+5@2 q. 7@3+6@2 q 9@3+8@2 - |')).toEqual(['agrees', 'against', 'agrees']); // too long
+    expect(verdicts('q 5@3+5@2 e 7@3+6@2 10@3+10@2 q 9@3+8@2 - |')).toEqual(['agrees', 'passing', 'passing', 'agrees']);
+    expect(verdicts('q - - - 7@3_+6@2_ | h _ - |', '1 C | Dm')).toEqual(['against', 'agrees']); // they stay, the chord moves
+    // G under Bb, then under C: a string that rings lets it pass, a bend that is held makes a point of it.
+    expect(verdicts('e 12@3= 6@1 q. 8@1 q - |')).toEqual(['passing', 'agrees']);
+    expect(verdicts('e 10@3(0>2)= 6@1 q. 8@1 q - |')).toEqual(['against', 'agrees']);
+  });
+
   it('broken chords on request: three successive tones of one triad within two beats and under one chord', () => {
     const broken = (words: string, changes = '1 F') =>
       implied(words, changes, undefined, { broken: true }).map((i) => [i.kind, i.names.join(' '), i.verdict]);
@@ -434,7 +454,7 @@ describe('on the demo solos', () => {
     );
     expect(atChanges).toHaveLength(25);
     expect(atChanges.filter((i) => i.verdict !== 'agrees').map((i) => i.said)).toEqual([
-      'Eb and C say Cm7 (its third and root), over Eb',
+      'Eb and C say Cm7 (its third and root), over Eb; in passing',
     ]);
   });
 

@@ -4,6 +4,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { attacks } from '../../lib/analysis/attacks.js';
 import { entriesOf } from '../../lib/analysis/entry.js';
+import { impliedChords } from '../../lib/analysis/implied-chord.js';
 import { landingsOf, landingUse } from '../../lib/analysis/landing.js';
 import { toneColumns } from '../../lib/exchange/table-export.js';
 import { parseSolo } from '../../lib/notation/parser.js';
@@ -111,4 +112,28 @@ it('fifteen bends: nine by a whole step, three by half a step, three curls; two 
   const count = (way: string) => countOf(reached, ['Corin Thistlewood'], way);
   expect(count('curled') + count('bent') + count('prebent')).toBe(15);
   expect([count('curled'), count('prebent')]).toEqual([3, 2]);
+});
+
+describe('double-stops', () => {
+  const places = impliedChords(table).filter((i) => i.heldBends.length === 0);
+
+  it('fifteen, at the places of the hand', () => {
+    expect(places.map((i) => `${i.solo} ${i.bar} ${i.count}`)).toEqual([
+      'ferry-on-a-rope 4 2',
+      'ferry-on-a-rope 10 2',
+      'ferry-on-a-rope 10 3',
+      ...['9 1', '9 3', '9 3&', '10 1', '10 2&', '10 3', '11 1', '16 3'].map((at) => `nine-apples ${at}`),
+      ...['4 3', '4 4', '10 4', '11 4'].map((at) => `goose-has-opinions ${at}`),
+    ]);
+  });
+
+  it('eleven agree; of the four that do not three only pass, and the sentence says the same as the table', () => {
+    const others = places.filter((i) => i.verdict !== 'agrees');
+    expect(others.map((i) => `${i.bar} ${i.count} ${i.verdict}: ${i.said}`)).toEqual([
+      '10 2 passing: C and E say C (its root and third), over A7; in passing',
+      '9 3& passing: E and G# say E7 (its root and third), over D; in passing',
+      '10 2& passing: E and G# say E7 (its root and third), over D; in passing',
+      '4 4 against: Bb and D say Bb (its root and third), over G7',
+    ]);
+  });
 });
