@@ -48,6 +48,7 @@ export { type Entry, type EntryUse, entriesOf, entryUse } from './analysis/entry
 export { type Family, type FamilyMember, type FamilyNode, type FamilyOptions, families } from './analysis/family.js';
 export { GROUPINGS, type Grouping, type ToneFilter } from './analysis/grouping.js';
 export { CHORD_VERDICTS, type ChordVerdict, type ImpliedChord, type ImpliedChordUse, impliedChords, impliedChordUse } from './analysis/implied-chord.js';
+export { HELD_BEND_ENDS, type HeldBend, type HeldBendCount, heldBendCounts, heldBends } from './analysis/held-bends.js';
 export { type IntervalUse, type IntervalUseOptions, type IntervalUseRow, intervalUse } from './analysis/interval-use.js';
 export { type Landing, type LandingUse, landingsOf, landingUse, type PhraseEnding, type PhraseEndingUse, phraseEndingsOf, phraseEndingUse } from './analysis/landing.js';
 export { handPosition, type NeckUse, neckUse } from './analysis/neck-use.js';

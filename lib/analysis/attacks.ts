@@ -44,7 +44,7 @@ export interface Attacks {
 }
 
 /**
- * Counts how tones begin and how their pitch is reached. A curl is a bend by a quarter-tone, up from the fret. A tone belongs to the degree that its
+ * Counts how tones begin and how their pitch is reached; what becomes of bends that are held is the answer of {@link heldBends}. A curl is a bend by a quarter-tone, up from the fret. A tone belongs to the degree that its
  * pitch has when it is reached, rounded down: a curled b3 to the b3, a 4 bent up a whole step to the 5. Each table adds up to the tones counted
  * (`sizes` to those not straight, `onBeat` to those whose onset is written). Intervals as for landings and entries; fewer than five solos: counts only.
  * @example

@@ -3,6 +3,7 @@ import { basename, join } from 'node:path';
 import { attacks } from '../analysis/attacks.js';
 import { entryUse } from '../analysis/entry.js';
 import { filterFaults, type Grouping, inFull, type ToneFilter } from '../analysis/grouping.js';
+import { type HeldBend, heldBends } from '../analysis/held-bends.js';
 import { type IntervalUse, intervalUse } from '../analysis/interval-use.js';
 import { landingUse } from '../analysis/landing.js';
 import { timeUse } from '../analysis/time-use.js';
@@ -87,12 +88,13 @@ export async function study(paths: readonly string[], asked: StudyOptions, termi
   const byPlayer = new Map(
     players.map((player) => [player, intervalUse(table, { where: { ...options.where, player } })] as const),
   );
+  writeTable('held-bends', bendColumns(heldBends(table, { where: options.where })));
   await writeCharts(table, options.where, byPlayer, write);
   const unread = corpus.files.filter((f) => hasFaults(f.diagnostics)).map((f) => basename(f.path));
   write('report.html', await studyReport(table, { where: options.where, unread }));
   for (const line of studySummary(table, main, byPlayer)) terminal.out(line);
   terminal.out(
-    `\nTo read: ${join(options.out, 'report.html')}. Tables and charts are in ${options.out} (${count(TABLES.length + 5, 'table')} as .csv and .json, charts as .svg and .vl.json).`,
+    `\nTo read: ${join(options.out, 'report.html')}. Tables and charts are in ${options.out} (${count(TABLES.length + 6, 'table')} as .csv and .json, charts as .svg and .vl.json).`,
   );
   return faulty ? 1 : 0;
 }
@@ -161,6 +163,39 @@ function useColumns(use: IntervalUse): PlainTable {
     }),
   );
 }
+
+/** Every held bend, why it counts as one, and what becomes of it. */
+const bendColumns = (bends: readonly HeldBend[]): PlainTable =>
+  columnsOf(
+    bends.map(
+      ({
+        player,
+        solo,
+        phrase,
+        bar,
+        count,
+        string,
+        name,
+        chord,
+        degree,
+        functions,
+        under,
+        again,
+        end,
+        change,
+        ticks,
+      }) => ({
+        ...{ player, solo, phrase, bar, count, string, name, chord, degree: degree ?? null },
+        ...{ functions: functions.join(' '), under, again, ticks, end },
+        changeBar: change?.bar ?? null,
+        changeTo: change?.to ?? null,
+        changeFunction: change?.function ?? null,
+        before: change?.before ?? null,
+        held: change?.held ?? null,
+        after: change?.after ?? null,
+      }),
+    ),
+  );
 
 /** Every counted tone with its place: what the counts can be recounted from. */
 function placeColumns(table: ToneTable, use: IntervalUse): PlainTable {

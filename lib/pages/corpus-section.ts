@@ -9,6 +9,7 @@ import { meterText } from '../theory/meter.js';
 import { keyText } from '../theory/scale.js';
 import { attackAnswer, entryAnswer, heldAnswer, landingAnswer, overAnswer, scaleAnswer } from './answers.js';
 import { chartFigure } from './figure.js';
+import { keptAnswer, keptId, keptOverV } from './held-bend-part.js';
 import { type Html, html, type Part, type TableRow, tableHtml } from './html.js';
 import { type Kin, kinAnswer } from './kin-part.js';
 import { motifAnswer } from './motif-part.js';
@@ -49,25 +50,10 @@ ${question('Which scale?', (f) => [scaleAnswer(f), id(f, 'scale')])}
 ${question('What keeps coming back?', (f) => [motifAnswer(scene, f), id(f, 'motifs')])}
 ${kin.size === 0 ? undefined : question('Which phrases come from earlier ones?', (f) => [kinAnswer(scene, f, kin), id(f, 'kin')])}
 ${question('Which solos hold a bend under other strings, and over which chord?', (f) => [heldAnswer(f), heldId(scene, f.shown.player)])}
-${heldOverV(scene, facts)}
+${question('What becomes of held bends at the changes?', (f) => [keptAnswer(f), keptId(scene, f.shown.player)])}
+${keptOverV(scene, facts)}
 </div></section>
 `;
-}
-
-/** A question of its own, since it is asked for by solos: the bends held over the V. */
-function heldOverV(scene: Scene, facts: readonly PlayerFacts[]): Part {
-  const lines = facts.flatMap((f) => {
-    const bends = f.heldBends.filter((bend) => bend.functions.includes('V'));
-    if (bends.length === 0) return [];
-    const solos = [...new Set(bends.map((bend) => bend.under[0]?.solo))].map((solo) => {
-      const own = bends.filter((bend) => bend.under[0]?.solo === solo).length;
-      return `${scene.names.get(solo as string)}${own > 1 ? ` (${own})` : ''}`;
-    });
-    return [html`<li><a href="#${heldId(scene, f.shown.player, 'V')}">${f.shown.name}</a>: ${solos.join(', ')}</li>`];
-  });
-  return lines.length === 0
-    ? undefined
-    : html`<div><h3>Which solos hold a bend over the V?</h3><ul>${lines}</ul></div>`;
 }
 
 /** The corpus: how much, which solos, and the heatmap of all. */

@@ -56,7 +56,7 @@ const WORDS: readonly (readonly [word: string, meaning: Part])[] = [
   ],
   [
     'Attack',
-    'How a tone begins: picked, hammered, pulled, slid into, tapped, or none for a later stage of a bend. How its pitch is reached: straight; bent; curled (a bend by a quarter-tone); pre-bent (struck with the string already up); held (picked again while up); released (let down).',
+    'How a tone begins: picked, hammered, pulled, slid into, tapped, or none for a later stage of a bend. How its pitch is reached: straight; bent; curled (a bend by a quarter-tone); pre-bent (struck with the string already up); held (picked again while up); released (let down). What becomes of bends that are held stands under Held bend.',
   ],
   [
     'Scale fit',
@@ -68,7 +68,7 @@ const WORDS: readonly (readonly [word: string, meaning: Part])[] = [
   ],
   [
     'Held bend',
-    'A string that is kept bent while another string is played. Each is counted once, over every chord that it sounds over.',
+    'A string bent by half a step or more that is kept up while another string is played, is picked again while it is up, or is up when the chord changes. It is let down at the change (as the new chord comes), held over it, let down at another time, or not let down at all (its string stops or is fretted anew). Each is counted once over every function that it is up over. The tables of strings together list those under other strings alone.',
   ],
   [
     'Motif',

@@ -2,6 +2,7 @@
 import { type AddedNote, addedNotes } from '../analysis/added-notes.js';
 import { type Attacks, attacks } from '../analysis/attacks.js';
 import { type EntryUse, entryUse } from '../analysis/entry.js';
+import { heldBends, type HeldBend as KeptBend } from '../analysis/held-bends.js';
 import { type ImpliedChord, impliedChords } from '../analysis/implied-chord.js';
 import { type IntervalUse, intervalUse } from '../analysis/interval-use.js';
 import { type LandingUse, landingUse, type PhraseEndingUse, phraseEndingUse } from '../analysis/landing.js';
@@ -41,6 +42,8 @@ export interface PlayerFacts {
   readonly heldBends: readonly HeldBend[];
   /** Of whole phrases, whatever the tones are narrowed to. */
   readonly motifs: MotifReport;
+  /** Bends that are held for any reason: under other strings, picked again, up to a change. */
+  readonly keptBends: readonly KeptBend[];
 }
 
 /** What is known of all players together, to hold one against the others. */
@@ -73,6 +76,7 @@ export function factsOf({ table }: Scene, shown: ShownPlayer): PlayerFacts {
     together,
     heldBends: heldBendsOf(together),
     motifs: motifsOf(table, shown),
+    keptBends: heldBends(table, { where }),
   };
 }
 

@@ -13,6 +13,7 @@ import { noteChoices } from '../charts/note-choices.js';
 import { caution, findingsOf } from './answers.js';
 import { attackTables } from './attack-tables.js';
 import { chartFigure } from './figure.js';
+import { heldBendsPart } from './held-bend-part.js';
 import { type Html, html, listed, type TableRow, tableHtml } from './html.js';
 import { formsPart, type Kin } from './kin-part.js';
 import { motifPart } from './motif-part.js';
@@ -59,6 +60,7 @@ ${await overPart(scene, facts)}
 ${await landingPart(scene, facts)}
 ${await entryPart(scene, facts)}
 ${await attackPart(scene, facts)}
+${heldBendsPart(scene, facts)}
 ${scalePart(scene, facts)}
 ${motifPart(scene, facts)}
 ${formsPart(scene, facts, kin)}

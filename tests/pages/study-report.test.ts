@@ -144,7 +144,7 @@ describe('the report on the demo solos', () => {
     expect(answers).toContainEqual(expect.stringMatching(/^Marla Quillfeather: on 2 51 % .*n = 73 phrases$/));
     expect(answers).toContainEqual(expect.stringMatching(/^Tobias Underlamp: on 3& 67 %/));
     expect(answers).toContain(
-      'Tobias Underlamp: Bollard Row (2), Lamp Oil and Rope (2), Slow Water at the Slip, Ticket Window',
+      'Tobias Underlamp: under other strings Bollard Row (2), Lamp Oil and Rope (2), Slow Water at the Slip, Ticket Window; picked again Rope Walk Shuffle (2)',
     );
     expect(answers.filter((a) => a.startsWith('Juno Brackwater: ')).join()).not.toContain('over the V');
     const marla = use.get('Marla Quillfeather') as IntervalUse;
@@ -153,6 +153,10 @@ describe('the report on the demo solos', () => {
     // Of 77 phrases in the 4/4 solos 56 start on 3&.
     expect(placesIn(byId(elements, 'player.tobias-underlamp.entries.in.4-4.3and'))).toHaveLength(56);
     expect(placesIn(byId(elements, 'player.tobias-underlamp.together.held.V'))).toHaveLength(6);
+    expect(placesIn(byId(elements, 'player.tobias-underlamp.attacks.held.V'))).toHaveLength(8);
+    expect(answers).toContain(
+      'Marla Quillfeather: 8 let down as the new chord comes, to its 5 (4), 6 (3), 1 (1); of 8 held bends',
+    );
     expect(placesIn(byId(elements, 'player.tobias-underlamp.attacks.over-key.b3.curled'))).toHaveLength(83);
   });
 

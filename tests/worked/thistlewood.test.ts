@@ -4,6 +4,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { attacks } from '../../lib/analysis/attacks.js';
 import { entriesOf } from '../../lib/analysis/entry.js';
+import { heldBends } from '../../lib/analysis/held-bends.js';
 import { impliedChords } from '../../lib/analysis/implied-chord.js';
 import { landingsOf, landingUse } from '../../lib/analysis/landing.js';
 import { toneColumns } from '../../lib/exchange/table-export.js';
@@ -136,4 +137,13 @@ describe('double-stops', () => {
       '4 4 against: Bb and D say Bb (its root and third), over G7',
     ]);
   });
+});
+
+it('three held bends, each let down as the new chord comes', () => {
+  expect(heldBends(table).map((b) => `${b.solo} ${b.change?.bar} (${b.change?.to}): ${b.said}`)).toEqual([
+    'ferry-on-a-rope 10 (A7): A4, the 7 of Bbmaj7, is let down to G4 as A7 comes in bar 10: its b7 (held, it would be the 1)',
+    'nine-apples 13 (Bm7): C#5, the 5 of F#m7, is let down to B4 as Bm7 comes in bar 13: its 1 (held, it would be the 2)',
+    'goose-has-opinions 8 (E7): A4, the 2 of G7, is let down to G#4 as E7 comes in bar 8: its 3 (held, it would be the 4)',
+  ]);
+  expect(heldBends(table).every((b) => b.end === 'let down at a change')).toBe(true);
 });
