@@ -214,6 +214,7 @@ export const HOUSE: readonly Floor[] = [
           'phrase-relation-pair.ts',
           'phrase-relation-costs.ts',
           'phrase-relation-ornamented.ts',
+          'phrase-relation-delayed.ts',
           'phrase-relation-varied.ts',
           'phrase-relation-within.ts',
           'phrase-relation-words.ts',

@@ -7,7 +7,7 @@ import type { PhraseRef } from './phrase-relation-lines.js';
  * `same`: the same tones. `displaced`: the same tones and times, elsewhere in the bar. `same-opening`, `same-ending`. `takes-up-the-tail`: what `a` ends with
  * opens `b`. `contains`: one stands whole inside the other. `transposed`: moved by semitones. `same-shape-elsewhere`: the same moves of the hand over strings
  * and frets, from another place. `same-degrees-over-another-chord`. `stretched`: all times multiplied. `rhythm-only`: the same times, other tones.
- * `ornamented`: the tones of one stand in the other at their times, with more between or before them. `varied`: alike tone by tone but for some edits.
+ * `ornamented`: the tones of one stand in the other at their times, with more between or before them; or one opens as the other with tones put in that delay it. `varied`: alike tone by tone but for some edits.
  * `answers`: the very next phrase has the same rhythm or opening and lands elsewhere. `sequence`: a cell within one phrase is repeated, moved (`a` is `b`).
  */
 export const RELATION_KINDS = [
@@ -165,6 +165,7 @@ export const LITERAL: Readonly<Record<string, number>> = {
   'steps+durations': 0.9,
   varied: 0.9,
   'shape+durations': 0.85,
+  delayed: 0.85,
   'degree+durations': 0.8,
   'steps+rhythm': 0.75,
   pitch: 0.7,

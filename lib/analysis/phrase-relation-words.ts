@@ -43,6 +43,7 @@ export function relationInWords(table: ToneTable, r: Unsaid): string {
     }
     case 'ornamented': {
       const added = additions(evidence.edits ?? [], r.richer);
+      if (r.viewpoint !== 'pitch+durations') return delayedInWords(table, r, other);
       const plain = r.richer === 'b' ? `is ${other} ornamented` : `is ${other} without its ornaments`;
       return `${plain}: ${notes(count)} kept at their times; ${added}`;
     }
@@ -64,6 +65,16 @@ export function relationInWords(table: ToneTable, r: Unsaid): string {
       return `repeats a cell of ${notes(count)} moved ${moved(evidence.transposition as number)} (${listed(places)})`;
     }
   }
+}
+
+/** `opens as phrase 1 ornamented: 6 notes kept, 2 put in between (G4 and F4, from bar 13, the and of 4), the rest later`. */
+function delayedInWords(table: ToneTable, r: Extract<Unsaid, { readonly kind: 'ornamented' }>, other: string): string {
+  const { evidence, extent, richer } = r;
+  const rows = (evidence.edits ?? []).map(({ b }) => b[0] as number);
+  const by = evidence.transposition === 0 ? '' : ` moved ${moved(evidence.transposition as number)}`;
+  const how = richer === 'b' ? 'with notes put in' : 'without notes that are put in there';
+  const put = `${listed(rows.map((row) => toneName(table, row)))}, from ${atTone(table, rows[0] as number)}`;
+  return `${extent === 'whole' ? 'is' : 'opens as'} ${other}${by} ${how}: ${notes(evidence.count)} kept, ${rows.length} between them that ${richer === 'b' ? 'delay' : 'delayed'} the rest (${put})`;
 }
 
 /** What is shared with what: all, an opening, an ending. `how` says in which way. */

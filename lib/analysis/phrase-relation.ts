@@ -1,5 +1,6 @@
 // Relations between phrases: of two phrases, and of all pairs in a solo, of a player, in a corpus.
 import type { ToneTable } from '../solo/tone-table.js';
+import { anyOrnamentationOf } from './phrase-relation-delayed.js';
 import { type Stretch, sharedStretches } from './phrase-relation-exact.js';
 import { EXTENTS, RELATION_KINDS, type Relation, type RelationKind } from './phrase-relation-kinds.js';
 import {
@@ -10,7 +11,6 @@ import {
   phraseCorpus,
   phraseIndex,
 } from './phrase-relation-lines.js';
-import { ornamentationOf } from './phrase-relation-ornamented.js';
 import { relationsOfStretches } from './phrase-relation-pair.js';
 import { variationOf } from './phrase-relation-varied.js';
 import { answerOf, sequencesOf } from './phrase-relation-within.js';
@@ -51,9 +51,11 @@ export function relationsOfPair(
   stretches: readonly Stretch[],
 ): readonly Relation[] {
   const exact = relationsOfStretches(corpus, a, b, stretches);
-  const ornamentation = ornamentationOf(corpus, a, b);
+  const ornamentation = anyOrnamentationOf(corpus, a, b);
   const isWhole = exact.some(({ extent, kind }) => extent === 'whole' && WHOLE_NOTES.has(kind));
-  const variation = ornamentation || isWhole ? undefined : variationOf(corpus, a, b);
+  const isOrnamented = ornamentation?.extent === 'whole';
+  const varied = isOrnamented || isWhole ? undefined : variationOf(corpus, a, b);
+  const variation = varied && ornamentation && varied.strength <= ornamentation.strength ? undefined : varied;
   const answer = answerOf(corpus, a, b);
   return inWords(corpus.table, [
     ...exact,

@@ -1,5 +1,6 @@
 // Relations that are found pair by pair (ornaments, variations, answers, sequences), with an index of short runs to say which pairs are worth a look.
 import { inWords, isWithin, type RelationOptions, relationsOfPair } from './phrase-relation.js';
+import { anyOrnamentationOf, delayedKeys } from './phrase-relation-delayed.js';
 import { sharedStretches } from './phrase-relation-exact.js';
 import type { Relation, RelationKind } from './phrase-relation-kinds.js';
 import type { PhraseCorpus, PhraseLine } from './phrase-relation-lines.js';
@@ -44,7 +45,10 @@ export function relationPairs(
     for (const one of a) for (const other of b) add(one, other);
   };
   if (wanted('varied')) addVaried(corpus, alike, addAll);
-  if (wanted('ornamented')) addOrnamented(corpus, alike, addAll);
+  if (wanted('ornamented')) {
+    addOrnamented(corpus, alike, addAll);
+    addDelayed(corpus, alike, addAll);
+  }
   const found: Relation[] = [];
   let done = 0; // phrases whose sequences are in the list
   const sequencesUpTo = (end: number) => {
@@ -58,7 +62,7 @@ export function relationPairs(
     // What else two phrases share is worth finding only then: it may say all that there is to say.
     if (
       !answerOf(corpus, earlier, later) &&
-      !ornamentationOf(corpus, earlier, later) &&
+      !anyOrnamentationOf(corpus, earlier, later) &&
       !variationOf(corpus, earlier, later)
     )
       continue;
@@ -153,4 +157,21 @@ function addOrnamented(corpus: PhraseCorpus, classes: Classes, addAll: AddAll): 
       hits[rich] = 0;
     }
   }
+}
+
+/** Pairs of which one can open as the other with tones put in. */
+function addDelayed(corpus: PhraseCorpus, classes: Classes, addAll: AddAll): void {
+  const keys = classes.map((alike) => delayedKeys(corpus, first(alike)));
+  const richer = new Map<string, number[]>();
+  for (const [c, { rich }] of keys.entries())
+    for (const key of rich) {
+      const known = richer.get(key);
+      if (known) known.push(c);
+      else richer.set(key, [c]);
+    }
+  for (const [c, { plain }] of keys.entries())
+    for (const rich of plain === undefined ? [] : (richer.get(plain) ?? [])) {
+      const [alike, others] = [classes[c], classes[rich]] as [readonly PhraseLine[], readonly PhraseLine[]];
+      if (rich !== c && anyOrnamentationOf(corpus, first(alike), first(others))) addAll(alike, others);
+    }
 }

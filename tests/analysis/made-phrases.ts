@@ -99,6 +99,13 @@ const twists: fc.Arbitrary<(notes: readonly MadeNote[]) => readonly MadeNote[]> 
           : [n],
       ),
   ),
+  // A neighbour that takes its own time, and the tone again.
+  fc
+    .nat(9)
+    .map(
+      (at) => (notes: readonly MadeNote[]) =>
+        notes.flatMap((n, k) => (k === at ? [n, { ...n, fret: n.fret + 2 }, n] : [n])),
+    ),
   fc.tuple(fc.nat(9), fc.constantFrom('voice', 'grace', 'curl')).map(
     ([at, extra]) =>
       (notes: readonly MadeNote[]) =>

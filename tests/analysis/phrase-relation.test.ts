@@ -2,8 +2,9 @@
 import { describe, expect, it } from 'vitest';
 import { relate, relationsOf } from '../../lib/analysis/phrase-relation.js';
 import { LEAST, RELATION_KINDS, type Relation, strengthOf } from '../../lib/analysis/phrase-relation-kinds.js';
+import { phraseCorpus } from '../../lib/analysis/phrase-relation-lines.js';
 import { toneTable } from '../../lib/solo/tone-table.js';
-import { made, madeTable } from './made.js';
+import { demoTable, made, madeTable } from './made.js';
 
 const CHANGES = '1 C7 | F7 | C7 | F7\n  5 C7 | F7 | C7 | F7';
 /** A table of phrases; each begins on beat 1 of bars 1, 3, 5 ... unless its text names another place. */
@@ -191,6 +192,43 @@ describe('ornamented and varied', () => {
       'is phrase 1 ornamented: 7 notes kept at their times; adds 1 grace, 2 notes between and 1 curl',
     );
     expect(one(of(lace, CALL), 'ornamented')?.said).toMatch(/^is phrase 1 without its ornaments: 7 notes kept/);
+  });
+
+  it('tones put in that take their own time and delay the rest: an opening of six kept tones, two put in, or more', () => {
+    // G4 A4 C5 D5 C5 A4 G4 E4 F4, then a neighbour and the tone again behind D5.
+    const plain = 'e 8@2 10@2 8@1 10@1 8@1 10@2 8@2 5@2 | h 6@2';
+    const turn = 'e 8@2 10@2 8@1 10@1 12@1 10@1 8@1 10@2 | q 8@2 h 3@1';
+    const found = one(of(plain, turn), 'ornamented');
+    expect(found).toMatchObject({ viewpoint: 'pitch', extent: 'opening', richer: 'b', evidence: { count: 7 } });
+    expect(found?.evidence.edits?.map((e) => e.what)).toEqual(['add', 'add']);
+    expect(found?.said).toBe(
+      'opens as phrase 1 with notes put in: 7 notes kept, 2 between them that delay the rest (E5 and D5, from bar 3, beat 3)',
+    );
+    expect(one(of(turn, plain), 'ornamented')?.said).toMatch(
+      /^opens as phrase 1 without notes that are put in there: 7/,
+    );
+    // Twice as fast, and from another note.
+    const fast = 's 10@2 12@2 10@1 12@1 14@1 12@1 10@1 12@2 e 10@2 q. 3@1 |';
+    expect(one(of(plain, fast), 'ornamented')).toMatchObject({ viewpoint: 'steps', evidence: { transposition: 2 } });
+    const not = (other: string) => expect(one(of(plain, other), 'ornamented')).toBeUndefined();
+    not('e 8@2 10@2 8@1 10@1 17@1 10@1 8@1 10@2 | q 8@2 h 3@1'); // a leap is no ornament
+    not('e 8@2 10@2 8@1 10@1 q 12@1 10@1 | e 8@1 10@2 q 8@2 h 3@1'); // longer than what it adorns
+    not('e 8@2 10@2 8@1 10@1 12@1 10@1 8@1 3@1 | h 5@1'); // five kept
+    not('e 8@2 q 10@2 e 8@1 10@1 12@1 10@1 8@1 | e 10@2 8@2 h 3@1'); // another rhythm where nothing is put in
+    not('e 8@2 10@2 8@1 10@1 8@1 12@1 10@1 13@1 | q 12@1 h 3@1'); // what follows is another line
+  });
+
+  it('is no accident: of all pairs of phrases of different solos of the demo three have such an opening', () => {
+    const { phrases } = phraseCorpus(demoTable);
+    const pairs = phrases.flatMap((b) => phrases.filter((a) => a.index < b.index && a.solo !== b.solo)).length;
+    const found = relationsOf(demoTable, { within: 'corpus', kinds: ['ornamented'] });
+    const delayed = found.filter((r) => r.a.solo !== r.b.solo && r.viewpoint !== 'pitch+durations');
+    expect(pairs).toBeGreaterThan(20_000);
+    expect(delayed.length).toBeLessThan(pairs / 1000);
+    // The three are one head of one player.
+    expect(new Set(delayed.flatMap(({ a, b }) => [a.solo, b.solo]))).toEqual(
+      new Set(['slipway-sunday', 'three-frets-from-home']),
+    );
   });
 
   const tune = `${CALL} q. 10@2 e 8@2 q 6@2 5@2 |`; // then A4 G4 F4 E4

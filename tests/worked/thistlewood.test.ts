@@ -7,6 +7,7 @@ import { entriesOf } from '../../lib/analysis/entry.js';
 import { heldBends } from '../../lib/analysis/held-bends.js';
 import { impliedChords } from '../../lib/analysis/implied-chord.js';
 import { landingsOf, landingUse } from '../../lib/analysis/landing.js';
+import { relate } from '../../lib/analysis/phrase-relation.js';
 import { toneColumns } from '../../lib/exchange/table-export.js';
 import { parseSolo } from '../../lib/notation/parser.js';
 import { toneTable } from '../../lib/solo/tone-table.js';
@@ -146,4 +147,33 @@ it('three held bends, each let down as the new chord comes', () => {
     'goose-has-opinions 8 (E7): A4, the 2 of G7, is let down to G#4 as E7 comes in bar 8: its 3 (held, it would be the 4)',
   ]);
   expect(heldBends(table).every((b) => b.end === 'let down at a change')).toBe(true);
+});
+
+describe('openings with neighbours put in that take their own time', () => {
+  const kinds = (solo: string, a: string, b: string, other = solo) =>
+    relate(table, { solo, phrase: a }, { solo: other, phrase: b })
+      .filter(({ kind }) => kind === 'ornamented')
+      .map(({ said }) => said.split(' (')[0]);
+
+  it('are told of, also moved and in another solo', () => {
+    expect(kinds('goose-has-opinions', '1', '7')).toEqual([
+      'opens as phrase 1 with notes put in: 6 notes kept, 2 between them that delay the rest',
+    ]);
+    expect(kinds('goose-has-opinions', '4', '7')).toHaveLength(1);
+    expect(kinds('ferry-on-a-rope', '1', '7')).toEqual([
+      'opens as phrase 1 with notes put in: 6 notes kept, 2 between them that delay the rest',
+    ]);
+    expect(kinds('ferry-on-a-rope', '3', '7')[0]).toMatch(
+      /^opens as phrase 3 moved down .* with notes put in: 6 notes/,
+    );
+    expect(kinds('nine-apples', '1', '6')).toEqual([
+      'opens as phrase 1 with notes put in: 6 notes kept, 3 between them that delay the rest',
+    ]);
+    expect(kinds('ferry-on-a-rope', '1', '6', 'nine-apples')).toHaveLength(1);
+  });
+
+  it('and not where another line begins', () => {
+    for (const [a, b] of ['13', '15', '36', '37', '57'].map((pair) => [...pair] as [string, string]))
+      expect(kinds('goose-has-opinions', a, b)).toEqual([]);
+  });
 });
