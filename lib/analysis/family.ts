@@ -9,7 +9,7 @@ import { type RelationGroup, relationGroups } from './relation-groups.js';
 export interface FamilyMember {
   readonly phrase: string;
   readonly name: string;
-  /** `A` for a phrase of its own, `A'`, `A''` for what comes from it in the order of time; one that is the same, note for note, has the same label. */
+  /** `A` for a phrase of its own, `A'`, `A''`, `A3`, `A4` for what comes from it in the order of time; one that is the same, note for note, has the same label. */
   readonly label: string;
   /** The strongest relation to an earlier phrase; absent for a phrase of its own. */
   readonly source?: Relation;
@@ -55,7 +55,8 @@ const NO_SOURCE: ReadonlySet<RelationKind> = new Set(['rhythm-only', 'answers', 
 
 /**
  * For each solo, by its id, the sources of its phrases, by their ids: of each phrase the strongest relation to an earlier one, of equals the one stated
- * first. Phrases of their own are not in it.
+ * first. What both have only at the end, or the tail of one that opens the other, must be half of the later phrase; degrees in the middle of both make no
+ * source. Phrases of their own are not in it.
  * @example
  * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
  * phraseSources(table, 0.3).size // => 0
@@ -66,10 +67,12 @@ export function phraseSources(
   relations: readonly Relation[] = relationsOf(table, { within: 'solo' }),
 ): ReadonlyMap<string, ReadonlyMap<string, Relation>> {
   const bySolo = new Map<string, Map<string, Relation>>();
+  const lengths = new Map(phraseCorpus(table).phrases.map(({ ref, n }) => [`${ref.solo}\u0000${ref.phrase}`, n]));
   for (const relation of relations) {
     if (relation.a.solo !== relation.b.solo || NO_SOURCE.has(relation.kind) || relation.strength < leastStrength)
       continue;
     const { solo, phrase } = relation.b;
+    if (!isOfWeight(relation, lengths.get(`${solo}\u0000${phrase}`) as number)) continue;
     const known = bySolo.get(solo) ?? new Map<string, Relation>();
     const best = known.get(phrase);
     if (!best || relation.strength > best.strength) known.set(phrase, relation);
@@ -114,6 +117,13 @@ export function families(table: ToneTable, options: FamilyOptions = {}): readonl
   });
 }
 
+/** Whether a relation is of a whole phrase, of an opening, of one inside the other, tone by tone; or else covers half of the later phrase. */
+function isOfWeight({ kind, extent, evidence }: Relation, later: number): boolean {
+  if (kind === 'varied' || kind === 'ornamented' || extent === 'whole' || extent === 'opening' || extent === 'inside')
+    return true;
+  return extent === 'run' ? kind === 'contains' : 2 * evidence.count >= later;
+}
+
 function membersOf(
   phrases: readonly string[],
   sources: ReadonlyMap<string, Relation>,
@@ -130,9 +140,9 @@ function membersOf(
       marks.set(label, 1);
     } else if (source.kind === 'same' && source.viewpoint === 'pitch+durations') label = from.label;
     else {
-      const own = from.label.replace(/'.*$/, '');
+      const own = from.label.replace(/['\d].*$/, '');
       const mark = marks.get(own) as number;
-      label = mark <= 3 ? `${own}${"'".repeat(mark)}` : `${own}'${mark}`;
+      label = mark <= 2 ? `${own}${"'".repeat(mark)}` : `${own}${mark}`;
       marks.set(own, mark + 1);
     }
     const depth = from ? from.depth + 1 : 0;

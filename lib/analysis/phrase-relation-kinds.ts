@@ -8,7 +8,7 @@ import type { PhraseRef } from './phrase-relation-lines.js';
  * opens `b`. `contains`: one stands whole inside the other. `transposed`: moved by semitones. `same-shape-elsewhere`: the same moves of the hand over strings
  * and frets, from another place. `same-degrees-over-another-chord`. `stretched`: all times multiplied. `rhythm-only`: the same times, other tones.
  * `ornamented`: the tones of one stand in the other at their times, with more between or before them; or one opens as the other with tones put in that delay it. `varied`: alike tone by tone but for some edits.
- * `answers`: the very next phrase has the same rhythm or opening and lands elsewhere. `sequence`: a cell within one phrase is repeated, moved (`a` is `b`).
+ * `answers`: the very next phrase has the same rhythm or opening and ends on another tone. `sequence`: a cell within one phrase is repeated, moved (`a` is `b`).
  */
 export const RELATION_KINDS = [
   'same',
@@ -123,11 +123,12 @@ export interface Variation extends Base {
   readonly similarity: Similarity;
 }
 
-/** The next phrase, alike at first, lands elsewhere. */
+/** The next phrase, alike at first, ends on another tone. */
 export interface Answer extends Base {
   readonly kind: 'answers';
   /** What is alike from the beginning. */
   readonly by: 'rhythm' | 'opening';
+  /** Their last tones. */
   readonly landings: { readonly a: string; readonly b: string };
 }
 

@@ -1,4 +1,5 @@
 // Relations that only one solo can have: the next phrase answers, and a cell within a phrase is repeated, moved.
+import { TONE_STARTS } from '../guitar/technique.js';
 import { MISSING, type ToneTable, toneName } from '../solo/tone-table.js';
 import { DEGREE_NAMES } from '../theory/interval.js';
 import { type Answer, LEAST, type Sequence, strengthOf } from './phrase-relation-kinds.js';
@@ -57,7 +58,8 @@ function commonTones({ table, texts }: PhraseCorpus, name: string, a: PhraseLine
 /**
  * Sequences within a phrase, none overlapping another, those that cover most first: a cell of {@link LEAST.cell} tones or more is played again, steps and
  * times alike, moved by one and the same interval (not 0), perhaps again and again. Copies begin a whole number of beats apart. A cell of three tones is
- * repeated at once; of a longer one each tone more allows for one more tone between.
+ * repeated at once; of a longer one each tone more allows for one more tone between. Tones that answer each other are played alike: both struck (or
+ * hammered, pulled, slid) or both a later stage of a bend, and with as many strings.
  */
 export function sequencesOf(corpus: PhraseCorpus, line: PhraseLine): readonly Omit<Sequence, 'said'>[] {
   const { table } = corpus;
@@ -82,6 +84,7 @@ export function sequencesOf(corpus: PhraseCorpus, line: PhraseLine): readonly Om
     const evidence = evidenceOf(table, rows, again, false);
     const apart = (line.events[start + lag]?.onset as number) - (line.events[start]?.onset as number);
     if (evidence.transposition === 0 || apart % meterOfTone(table, rows[0] as number).beatTicks !== 0) return [];
+    if (!isOneGesture(corpus, line, start, lag, cell, copies)) return [];
     if (taken.subarray(start, end).includes(1) || !isVaried(table, look, line, start, cell)) return [];
     taken.fill(1, start, end);
     const tones = Array.from({ length: copies }, (_, k) => line.events[start + k * lag]?.row as number);
@@ -99,3 +102,22 @@ export function sequencesOf(corpus: PhraseCorpus, line: PhraseLine): readonly Om
     ];
   });
 }
+
+/** Whether the tones of all copies are played alike: no double-stop answers a single string, no bend let down a tone that is struck. */
+function isOneGesture(
+  { table }: PhraseCorpus,
+  { events }: PhraseLine,
+  start: number,
+  lag: number,
+  cell: number,
+  copies: number,
+): boolean {
+  const played = (k: number): string => {
+    const { row, rows } = events[k] as PhraseLine['events'][number];
+    return `${rows.length} ${table.columns.start[row] === GOES_ON}`;
+  };
+  for (let copy = 1; copy < copies; copy++)
+    for (let k = start; k < start + cell; k++) if (played(k) !== played(k + copy * lag)) return false;
+  return true;
+}
+const GOES_ON = TONE_STARTS.indexOf('none');

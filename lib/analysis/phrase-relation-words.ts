@@ -58,7 +58,7 @@ export function relationInWords(table: ToneTable, r: Unsaid): string {
     }
     case 'answers': {
       const alike = r.by === 'rhythm' ? 'the same rhythm' : 'the same notes';
-      return `answers ${other}: opens with ${alike} for ${notes(count)}, lands on ${r.landings.b} where that landed on ${r.landings.a}`;
+      return `answers ${other}: opens with ${alike} for ${notes(count)}, ends on ${r.landings.b} where that ended on ${r.landings.a}`;
     }
     case 'sequence': {
       const places = r.copies.map((row) => atTone(table, row));

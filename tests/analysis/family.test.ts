@@ -10,20 +10,20 @@ const of = (solo: string) => all.find((family) => family.solo === solo);
 
 describe('families', () => {
   it('every phrase comes from the nearest of the earlier ones, or is its own', () => {
-    expect(of('five-bollards')?.form).toBe("A A A' A'' A''' A'4 B A'5");
+    expect(of('five-bollards')?.form).toBe("A A A' A'' B A3 C A4");
     expect(of('five-bollards')?.phrases.map(({ source }) => source?.kind)).toEqual([
       undefined,
       'same',
       'transposed',
       'displaced',
-      'same-ending',
+      undefined, // ends as phrase 1 for 5 notes, but goes its own way before
       'same-shape-elsewhere',
       undefined,
       'stretched',
     ]);
-    expect(of('winch-house')?.form).toBe("A B A' B A'' C B' B'' D A'''");
+    expect(of('winch-house')?.form).toBe("A B A' B A'' C B' B'' D A3");
     expect(of('winch-house')?.said).toBe(
-      "10 phrases: 4 of their own, 6 come from earlier ones. Form: A B A' B A'' C B' B'' D A'''.",
+      "10 phrases: 4 of their own, 6 come from earlier ones. Form: A B A' B A'' C B' B'' D A3.",
     );
     expect(of('brass-polish')?.said).toBe(
       '6 phrases: 6 of their own, none comes from an earlier one. Form: A B C D E F.',
@@ -51,7 +51,7 @@ describe('families', () => {
         if (!source) continue;
         const from = phrases.findIndex((p) => p.phrase === source.a.phrase);
         expect(from).toBeLessThan(phrases.findIndex((p) => p.phrase === phrase));
-        expect(label.replace(/'.*/, '')).toBe(phrases[from]?.label.replace(/'.*/, ''));
+        expect(label.replace(/['\d].*/, '')).toBe(phrases[from]?.label.replace(/['\d].*/, ''));
       }
     }
   });

@@ -280,7 +280,7 @@ describe('within one solo', () => {
     const found = one(of(CALL, other), 'answers');
     expect(found).toMatchObject({ by: 'rhythm', evidence: { count: 7 } });
     expect(found?.said).toBe(
-      'answers phrase 1: opens with the same rhythm for 7 notes, lands on Bb4 (b7 of C7) where that landed on G4 (5 of C7)',
+      'answers phrase 1: opens with the same rhythm for 7 notes, ends on Bb4 (b7 of C7) where that ended on G4 (5 of C7)',
     );
   });
   it('not the one after next, nor with the same landing, nor in another solo', () => {

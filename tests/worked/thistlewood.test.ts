@@ -4,10 +4,11 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { attacks } from '../../lib/analysis/attacks.js';
 import { entriesOf } from '../../lib/analysis/entry.js';
+import { families } from '../../lib/analysis/family.js';
 import { heldBends } from '../../lib/analysis/held-bends.js';
 import { impliedChords } from '../../lib/analysis/implied-chord.js';
 import { landingsOf, landingUse } from '../../lib/analysis/landing.js';
-import { relate } from '../../lib/analysis/phrase-relation.js';
+import { relate, relationsOf } from '../../lib/analysis/phrase-relation.js';
 import { toneColumns } from '../../lib/exchange/table-export.js';
 import { parseSolo } from '../../lib/notation/parser.js';
 import { toneTable } from '../../lib/solo/tone-table.js';
@@ -175,5 +176,16 @@ describe('openings with neighbours put in that take their own time', () => {
   it('and not where another line begins', () => {
     for (const [a, b] of ['13', '15', '36', '37', '57'].map((pair) => [...pair] as [string, string]))
       expect(kinds('goose-has-opinions', a, b)).toEqual([]);
+  });
+});
+
+describe('families', () => {
+  it('an ending of a few tones makes no descendant; what opens, varies or adorns an earlier phrase does', () => {
+    expect(families(table).map(({ form }) => form)).toEqual(["A B A' A'' C D A3", "A A' B C D A''", "A B C A C' D A'"]);
+  });
+
+  it('a sequence is played alike: no held bend and no double-stop answers a struck single string', () => {
+    const sequences = relationsOf(table, { kinds: ['sequence'] });
+    expect(sequences.map(({ a }) => `${a.solo} ${a.phrase}`)).toEqual(['goose-has-opinions 5']);
   });
 });
