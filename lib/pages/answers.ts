@@ -55,12 +55,22 @@ export function entryAnswer({ entries }: PlayerFacts): Html {
   )}; n\u00a0=\u00a0${figure(counts.n)} phrases`;
 }
 
+/** Bends with curls among them, counted once: `bent 13, 3 of them curls`. */
+export const bentWords = (bent: number, curled: number): readonly string[] =>
+  bent + curled === 0
+    ? []
+    : [`bent ${bent + curled}${curled === 0 ? '' : bent === 0 ? ', all of them curls' : `, ${curled} of them curls`}`];
+
+const later = (rows: readonly ShareRow[]): readonly string[] =>
+  rows
+    .filter(({ value }) => value !== 'straight' && value !== 'bent' && value !== 'curled')
+    .map((row) => `${attackWords(row.value)} ${row.count}`);
+
 /** How tones begin, and how many are bent. */
 export function attackAnswer({ attacks }: PlayerFacts): Html {
   if (attacks.tones < FEW) return html`${many(attacks.tones, 'tone')}, too few to say`;
-  const bends = attacks.reached.rows
-    .filter((row) => row.value !== 'straight')
-    .map((row) => `${attackWords(row.value)} ${row.count}`);
+  const of = (way: string) => attacks.reached.rows.find((row) => row.value === way)?.count ?? 0;
+  const bends = [...bentWords(of('bent'), of('curled')), ...later(attacks.reached.rows)];
   const starts = { ...attacks.starts, rows: attacks.starts.rows.filter((row) => row.value !== 'none') };
   return html`${joined(
     topOf(starts, (row) => attackWords(row.value)),

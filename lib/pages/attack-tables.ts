@@ -6,8 +6,13 @@ import { type Html, html, type TableRow, tableHtml } from './html.js';
 import { countLink, figure, type PlaceList, placeLists, placesOfTones, type Scene } from './scene.js';
 import { attackWords, type CountedTable, percent, shareTableHtml, sideBySide } from './share-words.js';
 
-/** Tables of a player's attacks: starts, ways to the pitch, sizes of bends, degrees of the key, and the beat. */
-export function attackTables(scene: Scene, found: Attacks, path: readonly string[]): Html {
+/** Tables of a player's attacks: starts, ways to the pitch, sizes of bends, degrees of the key (`named` as they are spelled), and the beat. */
+export function attackTables(
+  scene: Scene,
+  found: Attacks,
+  path: readonly string[],
+  named: (degree: string) => string = (degree) => degree,
+): Html {
   const placesOf = (row: ShareRow) => placesOfTones(scene.table, row.items);
   const part = (name: string) => [...path, name];
   const starts = {
@@ -35,11 +40,15 @@ export function attackTables(scene: Scene, found: Attacks, path: readonly string
     summary: 'Places: on and off the beat',
   };
   const tables = [starts, reached, beat].map((parts) =>
-    shareTableHtml(scene, { ...parts, name: attackWords, onScreen: true }),
+    shareTableHtml(scene, { ...parts, name: parts === reached ? reachedWords : attackWords, onScreen: true }),
   );
   return html`${sideBySide([...tables, ...(found.sizes.rows.length === 0 ? [] : [sizesTable(scene, found, part('size'))])])}
-${bentTable(scene, found, part('over-key'))}`;
+${bentTable(scene, found, part('over-key'), named)}`;
 }
+
+/** Curls are bends too: what is called bent alone is bent further. */
+const reachedWords = (value: string): string =>
+  value === 'curled' ? 'bent, a curl' : value === 'bent' ? 'bent, half a step or more' : attackWords(value);
 
 function sizesTable(scene: Scene, { sizes }: Attacks, path: readonly string[]): CountedTable {
   const idOf = (row: ShareRow) => scene.ids.of(...path, row.group[1] as string, row.value);
@@ -67,7 +76,12 @@ function sizesTable(scene: Scene, { sizes }: Attacks, path: readonly string[]): 
 }
 
 /** Degrees of the key and how each is reached: curled on the b3, k of n. Straight ones are in the table of all. */
-function bentTable(scene: Scene, { overKey }: Attacks, path: readonly string[]): Html {
+function bentTable(
+  scene: Scene,
+  { overKey }: Attacks,
+  path: readonly string[],
+  named: (degree: string) => string,
+): Html {
   const ways = WAYS_REACHED.filter((way) => overKey.rows.some((row) => row.value === way));
   const degreeOf = (group: readonly string[]) => group[group.length - 1] as string;
   const idOf = (row: ShareRow) => scene.ids.of(...path, degreeOf(row.group), row.value);
@@ -78,12 +92,12 @@ function bentTable(scene: Scene, { overKey }: Attacks, path: readonly string[]):
       const row = overKey.rows.find((r) => r.group === group && r.value === way);
       return row ? countLink(row.count, idOf(row)) : '';
     });
-    return { cells: [degreeOf(group), figure(n), ...cells] };
+    return { cells: [named(degreeOf(group)), figure(n), ...cells] };
   });
   const lists = overKey.rows.map(
     (row): PlaceList => ({
       id: idOf(row),
-      title: `${degreeOf(row.group)} of the key, ${attackWords(row.value)}: ${row.count}`,
+      title: `${named(degreeOf(row.group))} of the key, ${attackWords(row.value)}: ${row.count}`,
       places: placesOfTones(scene.table, row.items),
     }),
   );

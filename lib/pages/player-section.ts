@@ -284,7 +284,8 @@ const silentPart = ({ silent }: EntryUse): Html =>
     ? html``
     : html`<p class="small">In no count: ${many(silent.length, 'phrase')} without a tone (${silent.map((p) => `${p.solo} ${p.phrase}`).join(', ')}).</p>`;
 
-async function attackPart(scene: Scene, { shown, attacks }: PlayerFacts): Promise<Html> {
+async function attackPart(scene: Scene, { shown, attacks, scale }: PlayerFacts): Promise<Html> {
+  const tritone = scale.notes.find(({ semitones }) => semitones === 6)?.degree ?? 'b5';
   const path = ['player', shown.player, 'attacks'];
   const picture = await chartFigure(attackBars(attacks), (i, table) =>
     rowLink(scene, (table === 'starts' ? attacks.starts : attacks.reached).rows[i], [
@@ -294,5 +295,5 @@ async function attackPart(scene: Scene, { shown, attacks }: PlayerFacts): Promis
   );
   return html`<h3 id="${scene.ids.of(...path)}">How tones begin and bend</h3>
 ${picture}
-${attackTables(scene, attacks, path)}`;
+${attackTables(scene, attacks, path, (degree) => (degree === 'b5' ? tritone : degree))}`;
 }
