@@ -6,6 +6,7 @@ import { cents, fret, stringNumber, type Ticks, ticks } from '../lib/foundation/
 import { type BendPath, type BendPoint, finalLevel } from '../lib/guitar/bend.js';
 import type { Guitar } from '../lib/guitar/fretboard.js';
 import { HARMONIC_FRETS, NOTE_STARTS, type NoteStart } from '../lib/guitar/technique.js';
+import { barGrid, type Changes, FAR_PAST, type Opening } from '../lib/solo/changes.js';
 import { compareNotes, type Note, type Phrase, phraseEnd, type Remark, type Solo } from '../lib/solo/solo.js';
 import { changesOver, guitars, lengths, names, openings, texts } from './arbitrary-parts.js';
 
@@ -241,6 +242,19 @@ const ids = fc.uniqueArray(fc.oneof(fc.nat(99).map(String), fc.constantFrom('a',
   maxLength: 4,
 });
 
+/** Changes that reach to the last phrase, or near it: one that comes in far past them is a fault. */
+function reaching(changes: Changes, opening: Opening, phrases: readonly Phrase[]): Changes {
+  const last = phrases[phrases.length - 1];
+  const chord = changes.bars[changes.bars.length - 1]?.[0];
+  if (!last || !chord) return changes;
+  const bar = barGrid(opening, changes.settings).place(last.at).bar.number;
+  const missing = Math.max(0, bar - FAR_PAST - (changes.firstBar + changes.bars.length - 1));
+  return {
+    ...changes,
+    bars: [...changes.bars, ...Array.from({ length: missing }, () => [{ ...chord, at: ticks(0) }])],
+  };
+}
+
 /** Solos over any changes, of up to four phrases. */
 export const solos: fc.Arbitrary<Solo> = fc
   .record({ opening: openings, guitar: guitars, title: names, player: names, tone: fc.oneof(fc.constant(''), names) })
@@ -258,6 +272,6 @@ export const solos: fc.Arbitrary<Solo> = fc
           const last = phrases[i - 1];
           phrases.push(phraseFrom(wish, ids[i]!, guitar, (last ? phraseEnd(last) : 0) + (wish.before ?? 0)));
         }
-        return { ...head, ...opening, guitar, remarks, changes, phrases };
+        return { ...head, ...opening, guitar, remarks, changes: reaching(changes, opening, phrases), phrases };
       }),
   );

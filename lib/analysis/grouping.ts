@@ -106,6 +106,8 @@ export interface FilterFault {
   readonly suggestion?: string;
   /** What the corpus has. */
   readonly known: readonly string[];
+  /** Of a chord: those of them that are functions. */
+  readonly functions?: readonly string[];
 }
 
 /** Values of a filter that the table does not know: said before anything is counted, so that a slip is no empty table. */
@@ -118,16 +120,50 @@ export function filterFaults(table: ToneTable, filter: ToneFilter): readonly Fil
         : groupColumn(table, grouping).labels.filter((l) => l !== undefined);
     for (const value of values)
       if (!known.some((k) => same(k, value, grouping))) {
-        const near = nearest(
-          value.toLowerCase(),
-          known.map((k) => k.toLowerCase()),
-          3,
-        );
-        const suggestion = known.find((k) => k.toLowerCase() === near);
-        faults.push({ grouping, value, known: [...new Set(known)], ...(suggestion !== undefined && { suggestion }) });
+        const suggestion = grouping === 'solo' ? soloMeant(table, value) : nearestOf(known, value);
+        const real = (name: string) => name !== 'pickup' && name !== 'N.C.';
+        faults.push({
+          grouping,
+          value,
+          known: [...new Set(known)].filter(grouping === 'chord' ? real : () => true),
+          ...(grouping === 'chord' && { functions: [...new Set(table.functions)].filter(real) }),
+          ...(suggestion !== undefined && { suggestion }),
+        });
       }
   }
   return faults;
+}
+
+function nearestOf(known: readonly string[], value: string): string | undefined {
+  const near = nearest(
+    value.toLowerCase(),
+    known.map((k) => k.toLowerCase()),
+    3,
+  );
+  return known.find((k) => k.toLowerCase() === near);
+}
+
+/** A solo by something that looks like its file's name or its title, or by words of these. */
+function soloMeant(table: ToneTable, value: string): string | undefined {
+  const words = (text: string) =>
+    text
+      .toLowerCase()
+      .replace(/[^\p{L}\p{N}]+/gu, '-')
+      .replace(/^-|-$/g, '');
+  const asked = words(value);
+  const names = table.solos.flatMap(({ id, solo }) => [
+    [words(id), id],
+    [words(solo.title), id],
+  ]) as [string, string][];
+  const near = nearestOf(
+    names.map(([name]) => name),
+    asked,
+  );
+  const found =
+    asked === ''
+      ? undefined
+      : (names.find(([name]) => name.startsWith(asked)) ?? names.find(([name]) => `-${name}-`.includes(`-${asked}-`)));
+  return found?.[1] ?? names.find(([name]) => name === near)?.[1];
 }
 
 function entries(filter: ToneFilter): [Grouping, readonly string[]][] {

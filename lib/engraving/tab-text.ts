@@ -169,7 +169,8 @@ function layBar(solo: Solo, phrase: Phrase, bar: Bar, spans: readonly ChordSpan[
 }
 
 /** `2&` stands between the numbers as `&`, as it is spoken; a finer place keeps its number. */
-const shortCount = (count: string): string => (/^\d+[e&atl]$/.test(count) ? count.replace(/^\d+/, '') : '');
+const shortCount = (count: string): string =>
+  /^\d+[e&atl]$/.test(count) ? count.replace(/^\d+/, '') : /^\d+[tl]?\+s$/.test(count) ? '+' : '';
 
 /** A note as it is typed, without the string that it stands on and without the blanks of its bend path. */
 function placeNote(m: Moment, note: Note): void {

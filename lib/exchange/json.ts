@@ -3,7 +3,7 @@ import { type Diagnostic, inOrder, type Reading } from '../foundation/diagnostic
 import { placeOf, sourceText } from '../foundation/source-text.js';
 import { ticks } from '../foundation/units.js';
 import { STANDARD_GUITAR } from '../guitar/fretboard.js';
-import { barGrid, countAt, type Opening } from '../solo/changes.js';
+import { barGrid, countAt, farPastTheChanges, type Opening } from '../solo/changes.js';
 import { unplayable } from '../solo/playability.js';
 import { EMPTY_SOLO, type Phrase, phraseEnd, type Solo } from '../solo/solo.js';
 import { readChanges, readOpening, readTuning } from './json-changes.js';
@@ -174,6 +174,11 @@ function readPhrases(data: SoloJson, solo: Solo, check: Check): readonly Phrase[
         expected: `at least ${phraseEnd(before)}`,
         remedy: 'phrases stand in order of time; let the one before end earlier',
       });
+    }
+    const far = farPastTheChanges(solo.changes, grid.place(phrase.at).bar.number);
+    if (far) {
+      const { message, ...facts } = far;
+      check.fault('far-past-the-changes', pointerTo(pointer, 'at'), `it ${message}`, facts);
     }
     if (!before || end > phraseEnd(before)) before = phrase;
     const inOrder = check.count();

@@ -35,11 +35,17 @@ export function readSoloFile(path: string): ReadFile {
     value: undefined,
     diagnostics: [fileFault(path, code, message, remedy)],
   });
+  if (isFolder(path))
+    return failed(
+      'folder',
+      'this is a folder, and one file is asked for',
+      'name a file in it, as in data/solos/slipway-tar.solo',
+    );
   const ending = extname(path).toLowerCase();
   if (!ENDINGS.includes(ending))
     return failed(
       'unknown-ending',
-      `files ending in ${ending || 'nothing'} are not read`,
+      ending === '' ? 'the name of the file has no ending' : `files ending in ${ending} are not read`,
       `solos end in ${ENDINGS.join(' or ')}`,
     );
   let bytes: Uint8Array;
@@ -59,6 +65,14 @@ export function readSoloFile(path: string): ReadFile {
   }
   const reading = ending === SOLO_ENDING ? parseSolo(text, path) : readSoloJson(text, path);
   return { path, id, text, ...reading };
+}
+
+function isFolder(path: string): boolean {
+  try {
+    return statSync(path).isDirectory();
+  } catch {
+    return false; // what is wrong with it is said when it is read
+  }
 }
 
 /** A fault of the file as a whole. */

@@ -4,7 +4,7 @@ import { tabText } from '../engraving/tab-text.js';
 import { hasFaults } from '../foundation/diagnostic.js';
 import { readSoloFile } from '../intake/read-file.js';
 import { feelText } from '../solo/changes.js';
-import { meterText } from '../theory/meter.js';
+import { meterText, tempoInWords } from '../theory/meter.js';
 import { keyText } from '../theory/scale.js';
 import { type ExitCode, fileReport, type Terminal } from './terminal.js';
 
@@ -25,7 +25,7 @@ export function tab(
   const { title, player, key, meter, tempo, feel, guitar } = solo;
   const capo = guitar.capo > 0 ? `, capo ${guitar.capo}` : '';
   terminal.out(
-    `${title}${player ? ` (${player})` : ''}: ${keyText(key)}, ${meterText(meter)}, ${tempo} quarters a minute, ${feelText(feel)}${capo}`,
+    `${title}${player ? ` (${player})` : ''}: ${keyText(key)}, ${meterText(meter)}, ${tempoInWords(tempo, meter)}, ${feelText(feel)}${capo}`,
   );
   terminal.out(tabText(solo, options));
   return hasFaults(file.diagnostics) ? 1 : 0;

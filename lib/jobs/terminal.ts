@@ -33,7 +33,11 @@ export function sayFaults(corpus: Corpus, terminal: Terminal, warnings: boolean)
 export function sayUnknown(faults: readonly FilterFault[], terminal: Terminal): boolean {
   for (const f of faults) {
     const near = f.suggestion === undefined ? '' : `; did you mean ${f.suggestion}?`;
-    terminal.err(`no ${f.grouping} "${f.value}" in these solos${near} There are: ${f.known.join(', ')}`);
+    const known = (names: readonly string[]) => (names.length === 0 ? 'none' : names.join(', '));
+    const there = f.functions
+      ? `Functions: ${known(f.functions)}. Chords: ${known(f.known.filter((name) => !f.functions?.includes(name)))}.`
+      : `There are: ${known(f.known)}.`;
+    terminal.err(`no ${f.grouping} "${f.value}" in these solos${near === '' ? '.' : near} ${there}`);
   }
   return faults.length > 0;
 }

@@ -133,7 +133,10 @@ export function changesReader(faults: Faults, opening: Opening): ChangesReader {
           `the chord ${shown(symbol || w)} is not known: ${read.reason}`,
           {
             found: symbol,
-            ...(read.suggestion !== undefined && { remedy: `did you mean ${read.suggestion}?` }),
+            remedy:
+              read.suggestion === undefined
+                ? 'write a root and a type, as in Am7, Bb7, F#m7b5, D7b9 or Gsus4; N.C. for none'
+                : `did you mean ${read.suggestion}?`,
           },
         );
     }

@@ -168,7 +168,7 @@ function headOf(faults: Faults, fields: Fields, headSpan: Span): Head {
     const value = text(field);
     if (value === undefined || value === '') return otherwise;
     if (/^\d+$/.test(value) && Number(value) >= low && Number(value) <= high) return Number(value);
-    bad(field, `a whole number from ${low} to ${high}`);
+    bad(field, `a whole number from ${low} to ${high}`, `as in ${field}: ${field === 'capo' ? 2 : otherwise}`);
     return otherwise;
   };
   let key: Key = EMPTY_SOLO.key;
@@ -183,14 +183,14 @@ function headOf(faults: Faults, fields: Fields, headSpan: Span): Head {
   if (meterField) {
     const read = parseMeter(meterField);
     if (read) meter = read;
-    else bad('meter', 'a meter, such as 4/4 or 6/8');
+    else bad('meter', 'a meter, such as 4/4 or 6/8', 'as in meter: 12/8');
   }
   let tempo = EMPTY_SOLO.tempo;
   const tempoField = text('tempo');
   if (tempoField) {
     const read = parseTempo(tempoField);
     if (read) tempo = read;
-    else bad('tempo', 'quarter notes a minute, from 20 to 400');
+    else bad('tempo', 'quarter notes a minute, from 20 to 400', 'as in tempo: 96');
   }
   let feel: Feel = EMPTY_SOLO.feel;
   const feelField = text('feel');

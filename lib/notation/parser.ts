@@ -1,7 +1,7 @@
 // Solo text -> Solo, with every fault of the file said at its place. Reading never throws for bad text.
 import { type Diagnostic, hasFaults, inOrder, type Reading, valueOrThrow } from '../foundation/diagnostic.js';
 import { ticks } from '../foundation/units.js';
-import { barGrid, type Changes } from '../solo/changes.js';
+import { type BarGrid, barGrid, type Changes, countAt, FAR_PAST, farPastTheChanges } from '../solo/changes.js';
 import { AT_ANY_TIME, unplayable } from '../solo/playability.js';
 import type { Phrase, Solo } from '../solo/solo.js';
 import { CHANGES_WORDS, type ChangesReader, changesReader } from './changes-reader.js';
@@ -45,7 +45,7 @@ export function parseSolo(text: string, file = ''): Reading<Solo> {
     for (const line of lines.slice(1)) reader.line(line);
     return reader.finish();
   });
-  const phrases = keepWhole(faults, read, { ...head, remarks: body.remarks, changes, phrases: [] });
+  const phrases = keepWhole(faults, read, { ...head, remarks: body.remarks, changes, phrases: [] }, grid);
   if (body.phrases.length === 0 && headFaults === 0 && !hasFaults(faults.diagnostics))
     faults.add('no-phrases', 'warning', { start: bodyStart, end: bodyStart + 1 }, 'no phrase is written', {
       remedy: 'a phrase starts with a line such as phrase 1 "first call"',
@@ -126,23 +126,34 @@ function readChanges(faults: Faults, head: Parameters<typeof changesReader>[1], 
 }
 
 /** The phrases that are whole: read without fault, playable, in order, with ids of their own. Trailing rests give way to the next entry. */
-function keepWhole(faults: Faults, read: readonly ReadPhrase[], solo: Solo): Phrase[] {
+function keepWhole(faults: Faults, read: readonly ReadPhrase[], solo: Solo, grid: BarGrid): Phrase[] {
   const kept: Phrase[] = [];
   const ids = new Set<string>();
   let lastNotesEnd = 0;
   let earlier: Phrase | 'unknown' | undefined; // the phrase before, kept or not: its strings may sound into this one
-  for (const { phrase, spans, head, broken } of read) {
+  const say = (tick: number) => {
+    const place = grid.place(ticks(tick));
+    return `bar ${place.bar.number} ${countAt(place)}`;
+  };
+  for (const { phrase, spans, head, broken, placed } of read) {
     const before = faults.count();
     if (ids.has(phrase.id))
       faults.fault('phrase-twice', head, `there is a phrase ${shown(phrase.id)} already`, {
         remedy: 'give it an id of its own',
       });
     ids.add(phrase.id);
-    if (!broken && phrase.at < lastNotesEnd)
+    const far = placed ? farPastTheChanges(solo.changes, grid.place(phrase.at).bar.number) : undefined;
+    if (far) {
+      const { message, ...facts } = far;
+      faults.fault('far-past-the-changes', head, `phrase ${shown(phrase.id)} ${message}`, facts);
+    }
+    // Also of a phrase that has other faults: that it comes in too early may be the cause of them.
+    const last = kept[kept.length - 1];
+    if ((!broken || placed) && last && phrase.at < lastNotesEnd)
       faults.fault(
         'phrase-overlap',
         head,
-        `phrase ${shown(phrase.id)} comes in before the phrase before it has ended`,
+        `phrase ${shown(phrase.id)} comes in at ${say(phrase.at)}, before phrase ${shown(last.id)} has ended (${say(lastNotesEnd)})`,
         {
           remedy: 'phrases stand in order of time; let the one before end earlier',
         },
@@ -151,8 +162,7 @@ function keepWhole(faults: Faults, read: readonly ReadPhrase[], solo: Solo): Phr
       if (!broken || AT_ANY_TIME.has(code)) faults.add(code, severity, spans[note] as Span, message, facts);
     earlier = broken ? 'unknown' : phrase;
     if (broken || faults.count() > before) continue; // a lost phrase takes nothing of the others with it
-    const last = kept.pop();
-    if (last) kept.push(upTo(last, phrase.at));
+    if (last) kept[kept.length - 1] = upTo(last, phrase.at);
     kept.push(phrase);
     lastNotesEnd = phrase.notes.reduce((end, n) => Math.max(end, n.onset + n.length), phrase.at as number);
   }
@@ -174,7 +184,8 @@ function pastTheChanges(
   if (changes.bars.length === 0) return;
   const end = grid.bar(changes.firstBar + changes.bars.length).start;
   const last = changes.firstBar + changes.bars.length - 1;
-  const over = read.find((r) => r.phrase.notes.some((n) => n.onset >= end));
+  const far = grid.bar(last + 1 + FAR_PAST).start;
+  const over = read.find((r) => r.phrase.at < far && r.phrase.notes.some((n) => n.onset >= end));
   if (over && !over.broken)
     faults.add(
       'past-the-changes',

@@ -3,7 +3,7 @@ import { lengthInWords } from '../foundation/time.js';
 import { type Ticks, ticks } from '../foundation/units.js';
 import type { Bar, BarGrid } from '../solo/changes.js';
 import { compareNotes, type Phrase, type Remark } from '../solo/solo.js';
-import { countText, parseCount } from '../theory/meter.js';
+import { countsByThree, countText, type Meter, meterText, parseCount } from '../theory/meter.js';
 import { LAST_BAR } from './changes-reader.js';
 import { type Faults, type Line, lineSpan, type Span, shown, spanOf, unquote, wordOf } from './lexer.js';
 import { isDigit, type ReadNote, readEvent, readValue, readValueSlip, type ValueSlip } from './note-word.js';
@@ -17,6 +17,8 @@ export interface ReadPhrase {
   readonly spans: readonly Span[];
   readonly head: Span;
   readonly broken: boolean;
+  /** False where it does not say where it comes in, or not so that it can be read. */
+  readonly placed: boolean;
 }
 
 /** Collects the lines of one phrase. */
@@ -35,6 +37,7 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
 
   let entry: Ticks | undefined;
   let entryGuessed = false; // then the sum of the first bar says nothing
+  let everGuessed = false;
   let events = 0;
   let cursor = 0;
   let bar: Bar = grid.bar(0);
@@ -82,7 +85,7 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
       faults.fault('bad-entry', spanOf(line, 2), `"${shown(word(line, 2))}" is not a count in bar ${number}`, {
         found: word(line, 2),
         expected: `1 to ${pulses}, with e & a, or t l for a triplet`,
-        remedy: 'as in 3& for the and of 3',
+        remedy: countsInWords(meter),
       });
       return guessEntry(number);
     }
@@ -99,6 +102,7 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
   function guessEntry(number: number): void {
     comeIn(number, 0);
     entryGuessed = true;
+    everGuessed = true;
   }
 
   /** Time passes: `undefined` (and one fault) while no value has been written. */
@@ -228,7 +232,7 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
       {
         found: beats(held),
         expected: beats(wanted),
-        ...(hint !== undefined && { remedy: hint }),
+        remedy: hint ?? (held < wanted ? FILL_BAR : EMPTY_BAR),
       },
     );
   }
@@ -360,9 +364,23 @@ export function phraseReader(faults: Faults, head: Line, grid: BarGrid): PhraseR
         remarks,
         ...(heard !== undefined && { heard }),
       };
-      return { phrase, spans: placed.map((p) => p.span), head: headSpan, broken };
+      const isPlaced = entry !== undefined && !everGuessed;
+      return { phrase, spans: placed.map((p) => p.span), head: headSpan, broken, placed: isPlaced };
     },
   };
+}
+
+const FILL_BAR = 'lengthen a note, or write what is missing; a rest is -';
+const EMPTY_BAR = 'shorten or take out a note, or close the bar with | before it';
+
+/** The counts of a meter: `3/4 has the counts 1 to 3, as in 3& for the and of 3`. */
+function countsInWords(meter: Meter): string {
+  const last = meter.barTicks / meter.pulseTicks;
+  const top = last === 1 ? 'the count 1' : `the counts 1 to ${last}`;
+  const within = countsByThree(meter)
+    ? `${last}t and ${last}l for the second and third eighth of ${last}`
+    : `${last}& for the and of ${last}`;
+  return `${meterText(meter)} has ${top}, with ${within}`;
 }
 
 function beatsText(beats: number): string {

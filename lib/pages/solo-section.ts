@@ -7,7 +7,7 @@ import { tabText } from '../engraving/tab-text.js';
 import type { Ticks } from '../foundation/units.js';
 import { type BarGrid, countAt, feelText } from '../solo/changes.js';
 import { gridOf, type Phrase, type Solo } from '../solo/solo.js';
-import { meterText } from '../theory/meter.js';
+import { meterText, tempoInWords } from '../theory/meter.js';
 import { noteOfKey } from '../theory/pitch.js';
 import { keyText } from '../theory/scale.js';
 import { chartFigure } from './figure.js';
@@ -49,7 +49,7 @@ function headOf(solo: Solo): string {
     solo.player || 'no player named',
     keyText(solo.key),
     meterText(solo.meter),
-    `${solo.tempo} quarters a minute`,
+    tempoInWords(solo.tempo, solo.meter),
     feelText(solo.feel),
     ...(tuning === 'E A D G B E' ? [] : [`tuned ${tuning}`]),
     ...(solo.guitar.capo > 0 ? [`capo ${solo.guitar.capo}, frets counted from it`] : []),

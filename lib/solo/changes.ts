@@ -1,4 +1,5 @@
 // The changes under a solo: chords bar by bar, meters, keys, tempos, sections; and where every bar stands in time.
+import { nearest } from '../foundation/nearest.js';
 import { QUARTER, type ValueLetter } from '../foundation/time.js';
 import { type BarNumber, barNumber, type Ticks, ticks } from '../foundation/units.js';
 import { countText, type Meter, meterText } from '../theory/meter.js';
@@ -155,3 +156,24 @@ export const secondsOf = (length: number, tempo: number): number => (length / QU
 
 /** Meter and key of a bar in a few words, for legends: `4/4, C mixolydian`. */
 export const barInWords = (bar: Bar): string => `${meterText(bar.meter)}, ${keyText(bar.key)}`;
+
+/** A phrase that comes in more than so many bars past the last chord is a slip of the pen, not a song that goes on. */
+export const FAR_PAST = 4;
+
+/**
+ * What is wrong with a phrase that comes in far past the changes; `undefined` for one that does not.
+ * @example
+ * farPastTheChanges(parseSoloOrThrow(EXAMPLE_SOLO).changes, 24)?.remedy // => 'bar 24 of 4: is 4 meant? If not, write the changes to bar 24'
+ */
+export function farPastTheChanges({ firstBar, bars }: Changes, bar: number) {
+  const last = firstBar + bars.length - 1;
+  if (bars.length === 0 || bar <= last + FAR_PAST) return undefined;
+  const numbers = bars.map((_, i) => String(last - i));
+  const meant = nearest(String(bar), numbers, 1);
+  return {
+    message: `comes in in bar ${bar}, and the changes have ${last}`,
+    found: `bar ${bar}`,
+    expected: `bar ${firstBar} to ${last}`,
+    remedy: `bar ${bar} of ${last}: ${meant === undefined ? 'mend the number.' : `is ${meant} meant?`} If not, write the changes to bar ${bar}`,
+  };
+}

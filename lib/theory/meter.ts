@@ -43,6 +43,27 @@ export function parseMeter(text: string): Meter | undefined {
   return match ? meterOf(Number(match[1]), Number(match[2])) : undefined;
 }
 
+/**
+ * True if a player counts dotted beats, each of three: 9/8, 12/8; 6/8 is counted in six.
+ * @example
+ * countsByThree(parseMeter('12/8')!) // => true
+ * countsByThree(parseMeter('6/8')!) // => false
+ */
+export const countsByThree = ({ under, pulseTicks }: Meter): boolean => pulseTicks * under === QUARTER * 12;
+
+/**
+ * A tempo in quarters, as tempos are written, and beside it in the beat that the foot taps, where that is another.
+ * @example
+ * tempoInWords(84, parseMeter('12/8')!) // => '84 quarters a minute (56 dotted quarters)'
+ * tempoInWords(104, parseMeter('4/4')!) // => '104 quarters a minute'
+ */
+export function tempoInWords(tempo: number, { beatTicks }: Meter): string {
+  const said = `${tempo} quarters a minute`;
+  const dotted =
+    beatTicks === QUARTER * 1.5 ? 'dotted quarters' : beatTicks === QUARTER * 0.75 ? 'dotted eighths' : undefined;
+  return dotted === undefined ? said : `${said} (${Math.round((tempo * QUARTER * 10) / beatTicks) / 10} ${dotted})`;
+}
+
 /** The text of a meter: `4/4`. */
 export const meterText = (meter: Meter): string => `${meter.over}/${meter.under}`;
 
@@ -77,19 +98,24 @@ export function parseCount(text: string, meter: Meter): Ticks | undefined {
 }
 
 /**
- * The count of an offset into the bar, as a player speaks it; always exact, so that {@link parseCount} gives the offset back.
+ * The count of an offset into the bar, as a player speaks it; always exact, so that {@link parseCount} gives the offset back. Where dotted beats are
+ * counted, the eighths of a beat are `2 2t 2l`, and what lies between is said from the eighth before: `2t+s` is a sixteenth after 2t.
  * @example
  * countText(ticks(50400), parseMeter('4/4')!) // => '3&'
+ * countText(ticks(45360), parseMeter('12/8')!) // => '2t+s'
  */
 export function countText(offset: Ticks, meter: Meter): string {
   const pulse = Math.floor(offset / meter.pulseTicks);
   const within = offset - pulse * meter.pulseTicks;
   let before = 0;
+  const byThree = countsByThree(meter);
   for (let i = 0; i < PARTS.length; i++) {
     const at = (PARTS[i] as readonly [string, number])[1] * meter.pulseTicks;
     if (!Number.isInteger(at)) continue;
+    const [part] = PARTS[i] as readonly [string, number];
+    if (byThree && part === '&') continue; // a sixteenth behind the second eighth
     if (at === within) return `${pulse + 1}${(PARTS[i] as readonly [string, number])[0]}`;
-    if (at < within) before = i;
+    if (at < within && (!byThree || part === '' || part === 't' || part === 'l')) before = i;
   }
   const [name, share] = PARTS[before] as readonly [string, number];
   return `${pulse + 1}${name}+${valueText(valueFor(ticks(within - share * meter.pulseTicks)))}`;

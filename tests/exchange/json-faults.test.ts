@@ -97,6 +97,7 @@ const CASES: readonly Case[] = [
   { code: 'large-bend', from: '"string": 6, "fret": 0', to: '"string": 6, "fret": 0, "bend": [{ "cents": 0 }, { "cents": 450 }]', at: '{ "onset": 241920', message: "phrase b-2, note 1: a bend of 4.5 frets' worth; more than 4 is rarely playable and strains hand and string", lost: 'nothing' },
   { code: 'pull-silent', from: '"string": 6, "fret": 0', to: '"string": 6, "fret": 0, "start": "pulled"', at: '{ "onset": 241920', message: 'phrase b-2, note 1: pulled off to fret 0, but string 6 is not sounding', remedy: 'picked? write 0@6', lost: 'nothing' },
   { code: 'past-the-changes', from: `"at": 241920,\n      "length": 20160,\n      ${LAST}`, to: `"at": 302400,\n      "length": 20160,\n      ${LAST.replace('241920', '302400')}`, at: '{\n      "id": "b-2"', message: 'phrase b-2: it runs past bar 3, the last of the changes; its last chord is taken to hold', lost: 'nothing' },
+  { code: 'far-past-the-changes', from: `"at": 241920,\n      "length": 20160,\n      ${LAST}`, to: `"at": 806400,\n      "length": 20160,\n      ${LAST.replace('241920', '806400')}`, at: '806400,\n      "length"', message: 'phrase b-2, at: it comes in in bar 10, and the changes have 3' },
 ];
 
 describe('faults', () => {

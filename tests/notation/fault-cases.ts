@@ -302,6 +302,12 @@ const CHANGES_CASES: readonly FaultCase[] = [
     warning: true,
   },
   {
+    code: 'far-past-the-changes',
+    text: `${HEAD}changes\n  1 C7 | % | % | %\n⟦phrase 1⟧\nat 33 1\nw 5@2 |\n`,
+    message: 'phrase 1 comes in in bar 33, and the changes have 4',
+    remedy: 'bar 33 of 4: is 3 meant? If not, write the changes to bar 33',
+  },
+  {
     code: 'no-phrases',
     text: `${HEAD}⟦c⟧hanges\n  1 C7\n`,
     message: 'no phrase is written',

@@ -164,13 +164,14 @@ describe('how a fault is shown', () => {
         'gasworks-lane.solo:9:3 bar 5 holds 3 beats, 4 expected (one quarter short)',
         '    9 |   q 8@2 e 7@2 5@2 q - |',
         '      |   ^^^^^^^^^^^^^^^^^^^^^',
+        '        lengthen a note, or write what is missing; a rest is -',
       ].join('\n'),
     );
   });
 
   it('the throwing wrapper lists all of them', () => {
     expect(() => parseSoloOrThrow(phraseOf('q 5@2 z |'), 'a.solo')).toThrow(
-      'a.solo:9:1 bar 1 holds 2 beats, 4 expected (two quarters short)\na.solo:9:7 "z" is not a note',
+      'a.solo:9:1 bar 1 holds 2 beats, 4 expected (two quarters short)\n        lengthen a note, or write what is missing; a rest is -\na.solo:9:7 "z" is not a note',
     );
   });
 

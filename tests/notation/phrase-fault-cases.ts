@@ -20,8 +20,15 @@ const LINE_CASES: readonly FaultCase[] = [
   {
     code: 'phrase-overlap',
     text: two('⟦phrase 2⟧\nat 1 3\nh 5@2 |'),
-    message: 'phrase 2 comes in before the phrase before it has ended',
+    message: 'phrase 2 comes in at bar 1 3, before phrase 1 has ended (bar 2 1)',
     remedy: 'phrases stand in order of time; let the one before end earlier',
+  },
+  {
+    // A phrase that is moved into the one before also makes a bar that does not add up.
+    code: 'phrase-overlap',
+    text: two('⟦phrase 2⟧\nat 1 1\ne 5@2 | w 5@2 |'),
+    message: 'phrase 2 comes in at bar 1 1, before phrase 1 has ended (bar 2 1)',
+    also: ['bar-short'],
   },
   {
     code: 'at-twice',
@@ -44,13 +51,13 @@ const LINE_CASES: readonly FaultCase[] = [
     code: 'bad-entry',
     text: two('phrase 2\nat 2 ⟦5⟧\nw 5@2 |'),
     message: '"5" is not a count in bar 2',
-    remedy: 'as in 3& for the and of 3',
+    remedy: '4/4 has the counts 1 to 4, with 4& for the and of 4',
   },
   {
     code: 'bad-entry',
     text: `${HEAD}phrase 1\nat 0 ⟦5⟧\n  e 5@2 7@2 | w 5@2 |\n`,
     message: '"5" is not a count in bar 0',
-    remedy: 'as in 3& for the and of 3',
+    remedy: '4/4 has the counts 1 to 4, with 4& for the and of 4',
   },
   {
     code: 'bar-short',
