@@ -8,6 +8,7 @@ import { listed } from './implied-words.js';
 import {
   chordAt,
   countWords,
+  endOf,
   isCurled,
   nameOf,
   nextChange,
@@ -102,13 +103,16 @@ function sizeOf(f: PhraseFacts, row: number): string {
   return /^\d|^two/.test(size) ? size : `a ${size}`;
 }
 
-/** On the last eighth before a change a curl leads into the new chord. */
+/** On the last eighth before a change a curl leads into the new chord; it is in it only if it is held so long. */
 function curlWords(f: PhraseFacts, row: number): string {
   const next = nextChange(f, onsetOf(f, row));
   const leads = next?.chord && next.start - onsetOf(f, row) <= PUSH && f.tones.some((r) => onsetOf(f, r) >= next.start);
   if (!leads || !next?.chord) return `curls ${nameOf(f, row)}${part(f, row, undefined)}`;
   const there = partOf(f, row, next.chord).replace(/^curled /, '');
-  return `curls ${nameOf(f, row)} into ${next.symbol}, whose ${there} it is`;
+  const isMinor = next.chord.members.some(({ semitones }) => semitones === 3);
+  const what = there === 'third' && !isMinor ? 'blue third' : there;
+  if (endOf(f, row) > next.start) return `curls ${nameOf(f, row)} into ${next.symbol}, whose ${what} it is`;
+  return `curls ${nameOf(f, row)}, the ${what} of the ${next.symbol} to come`;
 }
 
 /** The chord that comes in just where a tone begins. */

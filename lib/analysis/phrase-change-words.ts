@@ -79,9 +79,13 @@ function patternIn(f: PhraseFacts): ChangeWords | undefined {
     patterned: true,
     rows: met.map(({ row }) => row),
     listed: most === 'root' ? [] : same.map(({ row }) => row),
-    said: `On the ${most} of every new chord${but}${list}.`,
+    said: `${isOneVoice(f, met) ? 'On' : 'Top voice on'} the ${most} of every new chord${but}${list}.`,
   };
 }
+
+/** False where more than one string sounds as a chord comes: what is told is true of the top one. */
+const isOneVoice = (f: PhraseFacts, met: readonly Met[]): boolean =>
+  met.every(({ at }) => f.tones.filter((row) => onsetOf(f, row) <= at && endOf(f, row) > at).length <= 1);
 
 const count = (list: readonly string[], one: string): number => list.filter((other) => other === one).length;
 

@@ -220,15 +220,24 @@ function halvesInWords({ f, spans, heard }: Scene): string | undefined {
     const triad = triadName(above(classes, chord.root), chord.rootName);
     if (triad !== undefined && !rows.some((row) => isCurled(f, row))) return triad;
     const steps = rows.map((row) => degreeWord(mod(pitchClassOf(f, row) - chord.root, 12), isCurled(f, row), chord));
-    const shown = steps.length <= 5 ? steps.filter((s, k) => s !== steps[k - 1]) : [...new Set(steps)];
-    return `${listed(shown)} of ${symbol}`;
+    return { steps, symbol };
   });
-  const [one, other] = halves;
-  if (one === undefined || other === undefined) return undefined;
+  const [first, second] = halves;
+  if (first === undefined || second === undefined) return undefined;
+  // Both in the order played if they are short, else both as sets.
+  const inOrder = [first, second].every((half) => typeof half === 'string' || inTurn(half.steps).length <= 5);
+  const [one, other] = [first, second].map((half) =>
+    typeof half === 'string'
+      ? half
+      : `${listed(inOrder ? inTurn(half.steps) : [...new Set(half.steps)])} of ${half.symbol}`,
+  );
   const graces = listOf(heard.graces).map((pc) => classNameOf(f, pc));
   const only = graces.length === 0 ? '' : `; ${listed(graces)} only as ${graces.length === 1 ? 'a grace' : 'graces'}`;
   return `plays ${one}, then ${other}${only}`;
 }
+
+/** Without plain repeats. */
+const inTurn = (steps: readonly string[]): readonly string[] => steps.filter((step, k) => step !== steps[k - 1]);
 
 function degreeWord(semitones: number, curled: boolean, chord: Chord | undefined): string {
   if (curled) return `the curled ${curlName(semitones)}`;

@@ -4,7 +4,17 @@ import { mod } from '../foundation/units.js';
 import { type Chord, memberAt } from '../theory/chord.js';
 import { inScale, type Key } from '../theory/scale.js';
 import { listed } from './implied-words.js';
-import { chordAt, isCurled, onsetOf, type PhraseFacts, partOf, pitchClassOf, spanAtTime } from './phrase-facts.js';
+import {
+  chordAt,
+  endOf,
+  isCurled,
+  nextChange,
+  onsetOf,
+  type PhraseFacts,
+  partOf,
+  pitchClassOf,
+  spanAtTime,
+} from './phrase-facts.js';
 
 /** From this share of chord tones on a line is said to follow its chords. */
 export const FOLLOWS = 0.75;
@@ -123,9 +133,18 @@ export function chordTones(f: PhraseFacts, one?: Chord): { readonly members: num
     const chord = one ?? chordAt(f, onsetOf(f, row));
     return chord ? [{ chord, row }] : [];
   });
-  const members = under.filter(({ chord, row }) => {
+  const isMember = (chord: Chord, row: number): boolean => {
     const s = mod(pitchClassOf(f, row) - chord.root, 12);
     return memberAt(chord, s) !== undefined || (isCurled(f, row) && memberAt(chord, mod(s + 1, 12)) !== undefined);
+  };
+  // A tone that is pushed, or held, over a change belongs to the chord it is held into as well.
+  const held = (row: number): Chord | undefined => {
+    const next = one ? undefined : nextChange(f, onsetOf(f, row));
+    return next && next.start < endOf(f, row) ? next.chord : undefined;
+  };
+  const members = under.filter(({ chord, row }) => {
+    const next = held(row);
+    return isMember(chord, row) || (next !== undefined && isMember(next, row));
   });
   return { members: members.length, of: under.length };
 }

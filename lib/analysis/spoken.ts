@@ -1,14 +1,18 @@
 // How counts, bars, numbers and the parts of a chord are spoken in sentences.
 import { type Chord, extensionName, memberAt } from '../theory/chord.js';
-import type { Meter } from '../theory/meter.js';
+import { countsByThree, type Meter } from '../theory/meter.js';
 
 /**
  * A count as it is spoken in a sentence.
  * @example
  * countInWords('3&', parseMeter('4/4')) // => 'the and of 3'
  * countInWords('2', parseMeter('6/8')) // => 'count 2'
+ * countInWords('1t', parseMeter('12/8')) // => 'the second eighth of 1'
+ * countInWords('1t', parseMeter('4/4')) // => 'the second of the triplet on 1'
  */
 export function countInWords(count: string, meter: Meter): string {
+  const later = /^(.*)\+s$/.exec(count);
+  if (later) return `a sixteenth after ${countInWords(later[1] as string, meter)}`;
   const match = /^(\d+)([e&atl]?)$/.exec(count);
   if (!match) return `count ${count}`;
   const [, pulse, part] = match as unknown as [string, string, string];
@@ -17,9 +21,11 @@ export function countInWords(count: string, meter: Meter): string {
     '&': 'the and',
     e: 'the e',
     a: 'the a',
-    t: 'the second triplet',
-    l: 'the third triplet',
+    t: 'the second eighth',
+    l: 'the third eighth',
   };
+  if ((part === 't' || part === 'l') && !countsByThree(meter))
+    return `the ${part === 't' ? 'second' : 'third'} of the triplet on ${pulse}`;
   return `${named[part]} of ${pulse}`;
 }
 

@@ -26,7 +26,7 @@ describe('how a phrase comes in', () => {
       'count 2',
       'beat 2',
       'the a of 2',
-      'the third triplet of 2',
+      'the third of the triplet on 2',
     ]);
   });
 
@@ -98,7 +98,7 @@ describe('bends', () => {
 
   it('on the last eighth before a change lead into the new chord', () => {
     expect(one('phrase 1\nat 1 3&\n  e 8@2 8@2 4@1(0>0.5) | w 8@2 |\n', '1 C7 | F7')?.bends).toBe(
-      'Curls Ab4 into F7, whose third it is (bar 1 on 4&).',
+      'Curls Ab4, the blue third of the F7 to come (bar 1 on 4&).',
     );
   });
 
@@ -266,7 +266,7 @@ describe('the demo', () => {
     expect(of('slipway-sunday', '3')?.together).toBe('Eleven sixths on strings 3 and 1.');
     expect(of('wet-rope', '4')?.together).toBe('Fourteen sixths on strings 3 and 1.');
     expect(of('wet-rope', '4')?.changes).toBe(
-      'On the third of every new chord but A (its root): E of C#m, A of F#m7, D# of B7, G# of E.',
+      'Top voice on the third of every new chord but A (its root): E of C#m, A of F#m7, D# of B7, G# of E.',
     );
     expect(of('slipway-tar', '1')?.technique).toBe('Over a ringing open G (string 5).');
     expect(of('slipway-tar', '1')?.together).toBeUndefined();
