@@ -1,9 +1,7 @@
 // What strings say that sound together: runs of sixths and thirds, pairs, triads.
 
-import { QUARTER } from '../foundation/time.js';
 import { mod, pitchClass } from '../foundation/units.js';
 import { chromaticName } from '../theory/scale.js';
-import type { ImpliedChord } from './implied-chord.js';
 import { listed } from './implied-words.js';
 import {
   chordAt,
@@ -117,10 +115,10 @@ function partsHere(f: PhraseFacts, rows: readonly number[]): string {
 /** Three different tones or more at once: the chord they are, if it is not that of the moment; a triad by its name. Each chord once. */
 function chordWords(f: PhraseFacts, ringing: ReadonlySet<number>): readonly string[] {
   const found = new Map<string, string>();
-  f.together.forEach((one, i) => {
+  f.together.forEach((one) => {
     const rows = one.rows.filter((row) => !ringing.has(row) || !isOpenUnder(f, row));
     const classes = bitsOf(rows.map((row) => Math.floor(pitchOf(f, row) / 100)));
-    if (sizeOf(classes) < 3 || isPassing(one, f.together[i + 1])) return;
+    if (sizeOf(classes) < 3 || one.verdict === 'passing') return;
     const triad = one.verdict === 'agrees' && !isOnRoot(f, rows, classes) ? undefined : triadIn(f, rows, classes);
     const place = ` (${placeWords(
       f,
@@ -162,14 +160,6 @@ function triadIn(f: PhraseFacts, rows: readonly number[], classes: number): stri
   }
   return undefined;
 }
-
-/** Strings that disagree with the chord for a quarter at most, and move right on to some that agree, only pass. */
-const isPassing = (one: ImpliedChord, next: ImpliedChord | undefined): boolean =>
-  one.verdict === 'against' &&
-  one.ticks <= QUARTER &&
-  next !== undefined &&
-  next.at === one.at + one.ticks &&
-  next.verdict === 'agrees';
 
 /** Pairs that ring into one another without being struck together: named where they are few. */
 function ringWords(f: PhraseFacts, ringing: ReadonlySet<number>): readonly string[] {

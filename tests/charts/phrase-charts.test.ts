@@ -134,7 +134,7 @@ describe('the strip of motifs', () => {
 describe('as pictures', () => {
   const long = toneTable([
     made(
-      '1 C',
+      `1 C${' | %'.repeat(33)}`,
       Array.from(
         { length: 34 },
         (_, i) => `phrase ${i + 1} "a name that goes on and on ${i}"\nat ${i + 1} 1\n  ${i % 3 ? LINE : OTHER}\n`,
