@@ -40,7 +40,8 @@ describe('the toy case', () => {
 
 /** The places of a planted motif: rows of the first table under its heading that name a solo, a phrase, and bar and count. */
 function planted(player: string, heading: string, tones: number): Pattern {
-  const text = readFileSync(`data/players.${player}.md`, 'utf8');
+  const all = readFileSync('data/players.md', 'utf8');
+  const text = all.slice(all.search(new RegExp(`^## \\S+ ${player}$`, 'im')));
   const part = text.slice(text.indexOf(heading)).split('\n');
   const from = part.findIndex((line) => line.startsWith('|'));
   const until = part.findIndex((line, i) => i > from && !line.startsWith('|'));
