@@ -15,6 +15,7 @@ const HELP = `phrasewright: guitar solos as data
   phrasewright study PATH... --out DIR       count intervals per chord: a report, tables, charts, a summary
   phrasewright motifs PATH...                what keeps coming back, where, and how much of it is chance
   phrasewright plan PATH... --out DIR        lessons in an order that adds one new thing at a time
+  phrasewright relations PATH...             what each phrase is made of: the family of a solo, in words
 
 PATH is a file ending in .solo or .json, or a folder of them.
 
@@ -42,11 +43,18 @@ plan               bends and stretches strain hands: warm up, rest, stop when it
   --student FILE   who it is for, as in data/students/pip.yaml (default: nothing is taken as known)
   --goal SOLO      the solo to be learned (its file's name without the ending); default all
   --out DIR        where to write (default out)
+relations          --player, --key and --solo as in study, of whole solos
+  --within WHERE   solo (the default), player or corpus: groups of phrases that share a stretch of notes;
+                   beyond a solo, --solo and --phrase choose what is shown of them, not what is compared
+  --phrase ID      only what this phrase is made of, and what later ones take from it
+  --kind KIND      only relations of this kind, such as transposed; more than once if wanted
+  --most N         how many relations of a phrase (default 3), or how many groups and pairs (default 10)
+  --json           as JSON, in solos all of them
 
 Exit code: 0 all well, 1 faults in what was read, 2 the command was not understood.
 `;
 
-const COMMANDS = ['check', 'tab', 'sound', 'study', 'motifs', 'plan'] as const;
+const COMMANDS = ['check', 'tab', 'sound', 'study', 'motifs', 'plan', 'relations'] as const;
 
 const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsConfig['options']>>> = {
   check: {},
@@ -68,6 +76,16 @@ const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsC
     json: { type: 'boolean' },
   },
   plan: { out: { type: 'string' }, student: { type: 'string' }, goal: { type: 'string' } },
+  relations: {
+    player: { type: 'string', multiple: true },
+    key: { type: 'string', multiple: true },
+    solo: { type: 'string', multiple: true },
+    within: { type: 'string' },
+    phrase: { type: 'string' },
+    kind: { type: 'string', multiple: true },
+    most: { type: 'string' },
+    json: { type: 'boolean' },
+  },
 };
 
 class Misuse extends Error {}
@@ -148,15 +166,29 @@ async function run(args: readonly string[], terminal: Terminal): Promise<ExitCod
     if (unknown === 'points') throw new Misuse(`--as ${as}: points cannot be joined with others`);
     if (unknown !== undefined)
       throw new Misuse(`--as ${as}: "${unknown}" is no viewpoint; there are: ${known.join(', ')}, points`);
-    for (const [option, value, least] of [
-      ['tones', tones, 4],
-      ['most', most, 1],
-    ] as const)
-      if (!/^\d{1,3}$/.test(value) || Number(value) < least)
-        throw new Misuse(`--${option} ${value}: a whole number from ${least} to 999 expected`);
+    const numbers = { tones: wholeNumber('tones', tones, 4), most: wholeNumber('most', most, 1) };
     return (await import('./jobs/motifs.js')).motifs(
       positionals,
-      { where, as, tones: Number(tones), most: Number(most), json: values.json === true },
+      { where, as, ...numbers, json: values.json === true },
+      terminal,
+    );
+  }
+  if (command === 'relations') {
+    const { within = 'solo', phrase } = values as Record<string, string | undefined>;
+    const { RELATION_KINDS } = await import('./analysis/phrase-relation-kinds.js');
+    const kinds = (values.kind as readonly string[] | undefined)?.map((kind) => known('kind', kind, RELATION_KINDS));
+    const extent = known('within', within, ['solo', 'player', 'corpus'] as const);
+    const most = wholeNumber('most', (values.most as string | undefined) ?? (extent === 'solo' ? '3' : '10'), 1);
+    return (await import('./jobs/relations.js')).relations(
+      positionals,
+      {
+        where,
+        within: extent,
+        most,
+        json: values.json === true,
+        ...(phrase !== undefined && { phrase }),
+        ...(kinds && { kinds }),
+      },
       terminal,
     );
   }
@@ -164,6 +196,24 @@ async function run(args: readonly string[], terminal: Terminal): Promise<ExitCod
     positionals,
     { out: (values.out as string | undefined) ?? 'out', where },
     terminal,
+  );
+}
+
+/** The number that an option gives. */
+function wholeNumber(option: string, value: string, least: number): number {
+  if (!/^\d{1,3}$/.test(value) || Number(value) < least)
+    throw new Misuse(`--${option} ${value}: a whole number from ${least} to 999 expected`);
+  return Number(value);
+}
+
+/** The one of some names that an option gives, in any case. */
+function known<T extends string>(option: string, value: string, names: readonly T[]): T {
+  const lower = value.toLowerCase();
+  const found = names.find((name) => name === lower);
+  if (found !== undefined) return found;
+  const near = nearest(lower, names, 3);
+  throw new Misuse(
+    `--${option} ${value}: there is no such ${option === 'kind' ? 'kind of relation' : 'choice'}${near ? `; did you mean ${near}?` : '.'} There are: ${names.join(', ')}`,
   );
 }
 

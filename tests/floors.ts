@@ -48,6 +48,7 @@ export const HOUSE: readonly Floor[] = [
           'study.ts',
           'motifs.ts',
           'plan.ts',
+          'relations.ts',
         ],
       },
     ],

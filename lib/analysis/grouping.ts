@@ -120,7 +120,7 @@ export function filterFaults(table: ToneTable, filter: ToneFilter): readonly Fil
         : groupColumn(table, grouping).labels.filter((l) => l !== undefined);
     for (const value of values)
       if (!known.some((k) => same(k, value, grouping))) {
-        const suggestion = grouping === 'solo' ? soloMeant(table, value) : nearestOf(known, value);
+        const suggestion = grouping === 'solo' ? soloMeant(table, value) : nearestOf(known, value, grouping === 'player');
         const real = (name: string) => name !== 'pickup' && name !== 'N.C.';
         faults.push({
           grouping,
@@ -134,13 +134,11 @@ export function filterFaults(table: ToneTable, filter: ToneFilter): readonly Fil
   return faults;
 }
 
-function nearestOf(known: readonly string[], value: string): string | undefined {
-  const near = nearest(
-    value.toLowerCase(),
-    known.map((k) => k.toLowerCase()),
-    3,
-  );
-  return known.find((k) => k.toLowerCase() === near);
+/** The nearest name; a player may be meant by one of the names. */
+function nearestOf(known: readonly string[], value: string, byPart: boolean): string | undefined {
+  const ways = (k: string) => [k, ...(byPart ? k.split(/\s+/) : [])].map((way) => way.toLowerCase());
+  const near = nearest(value.toLowerCase(), known.flatMap(ways), 3);
+  return near === undefined ? undefined : known.find((k) => ways(k).includes(near));
 }
 
 /** A solo by something that looks like its file's name or its title, or by words of these. */

@@ -116,6 +116,51 @@ describe('phrasewright', () => {
     expect([misuse.code, misuse.err]).toEqual([2, expect.stringContaining('"stepz" is no viewpoint')]);
   });
 
+  it('relates phrases: within a solo, of one phrase, of one kind, beyond a solo, as JSON', async () => {
+    const line = 'e 8@2 10@2 5@1 8@1 q 5@1 3@1 |';
+    const three = `phrase 1\nat 1 1\n  ${line}\nphrase 2\nat 2 1\n  h 8@2 5@3 |\nphrase 3\nat 3 1\n  ${line}\n`;
+    for (const name of ['here', 'there']) save(`related/${name}.solo`, HEAD + three);
+    const all = await run('relations', 'related');
+    expect(all.code).toBe(0);
+    expect(all.out).toContain('here (Ada Fenwick), 3 phrases: 2 of their own, 1 comes from earlier ones. Form: A B A.');
+    expect(all.out).toContain('  2 B: of its own\n  3 A: is phrase 1 again, all 6 notes\n');
+    const one = await run('relations', 'related', '--phrase', '1', '--solo', 'here');
+    expect(one.out).toContain('    later, phrase 3 is phrase 1 again, all 6 notes\n');
+    expect(one.out).toContain('phrase 1, bar 1\n');
+    expect(one.out).not.toContain('there');
+    const kind = await run('relations', 'related', '--kind', 'same', '--json');
+    expect(JSON.parse(kind.out)).toMatchObject({
+      within: 'solo',
+      solos: [
+        {
+          solo: 'here',
+          form: 'A B A',
+          phrases: [{ phrase: '3', source: '1', relations: [{ kind: 'same', count: 6 }] }],
+        },
+        { solo: 'there' },
+      ],
+    });
+    const wide = await run('relations', 'related', '--within', 'corpus', '--kind', 'same', '--phrase', '3');
+    expect(wide.out).toContain('1. 4 phrases are alike: 6 notes, in one rhythm (same)');
+    expect(wide.out).toContain('   here phrases 1, 3; there phrases 1, 3\n');
+    const json = await run('relations', 'related', '--within', 'player', '--kind', 'same', '--json');
+    expect(JSON.parse(json.out)).toMatchObject({ within: 'player', foundGroups: 1, groups: [{ count: 6 }], pairs: [] });
+  });
+
+  it.each([
+    [['--kind', 'tranposed'], 'did you mean transposed?'],
+    [['--within', 'book'], 'There are: solo, player, corpus'],
+    [['--most', '0'], 'a whole number from 1 to 999'],
+    [['--phrase', '11'], 'no phrase "11" in these solos; did you mean 1? There are: 1'],
+    [['--player', 'Adda'], 'no player "Adda" in these solos; did you mean Ada Fenwick?'],
+    [['--key', 'D major'], 'no key "D major" in these solos; did you mean C major?'],
+  ])('relations %j is misuse, said in words', async (args, words) => {
+    save('alone/one.solo', `${HEAD}phrase 1\nat 1 1\n  w 8@2 |\n`);
+    const { code, err } = await run('relations', 'alone', ...args);
+    expect(code).toBe(2);
+    expect(err).toContain(words);
+  });
+
   it('refuses a filter that names nothing in the solos, and writes nothing', async () => {
     const { code, err } = await run('study', 'solos', '--out', 'nothing', '--player', 'Adda');
     expect(code).toBe(2);
