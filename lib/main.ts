@@ -16,6 +16,7 @@ const HELP = `phrasewright: guitar solos as data
   phrasewright motifs PATH...                what keeps coming back, where, and how much of it is chance
   phrasewright plan PATH... --out DIR        lessons in an order that adds one new thing at a time
   phrasewright relations PATH...             what each phrase is made of: the family of a solo, in words
+  phrasewright find QUERY PATH...            places that hold a pattern: find "degrees 5 6 1 over IV" data/solos
 
 PATH is a file ending in .solo or .json, or a folder of them.
 
@@ -50,11 +51,18 @@ relations          --player, --key and --solo as in study, of whole solos
   --kind KIND      only relations of this kind, such as transposed; more than once if wanted
   --most N         how many relations of a phrase (default 3), or how many groups and pairs (default 10)
   --json           as JSON, in solos all of them
+find               --player, --key, --chord and --solo as in study: every note of a place must lie there
+  QUERY            one text in quotes: a pattern (degrees b3 1, steps 2 2 -4, contour up down, durations e e q, rhythm e e q,
+                   gestures hammered pulled, strings 3 2, notes A C, frets 7@3 5@2, shape 7@3 5@2; ? any one, .. any number),
+                   perhaps with over IV, on string 3, starting on 5, ending on the third; or comes in on 3&,
+                   ends on 1, lasts at least 2 bars; joined with and, or, not, with (within one place) and brackets
+  --most N         how many places to list (default 20)
+  --json           as JSON
 
 Exit code: 0 all well, 1 faults in what was read, 2 the command was not understood.
 `;
 
-const COMMANDS = ['check', 'tab', 'sound', 'study', 'motifs', 'plan', 'relations'] as const;
+const COMMANDS = ['check', 'tab', 'sound', 'study', 'motifs', 'plan', 'relations', 'find'] as const;
 
 const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsConfig['options']>>> = {
   check: {},
@@ -83,6 +91,14 @@ const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsC
     within: { type: 'string' },
     phrase: { type: 'string' },
     kind: { type: 'string', multiple: true },
+    most: { type: 'string' },
+    json: { type: 'boolean' },
+  },
+  find: {
+    player: { type: 'string', multiple: true },
+    key: { type: 'string', multiple: true },
+    chord: { type: 'string', multiple: true },
+    solo: { type: 'string', multiple: true },
     most: { type: 'string' },
     json: { type: 'boolean' },
   },
@@ -191,6 +207,15 @@ async function run(args: readonly string[], terminal: Terminal): Promise<ExitCod
       },
       terminal,
     );
+  }
+  if (command === 'find') {
+    const [query, ...rest] = positionals as [string, ...string[]];
+    if (rest.length === 0)
+      throw new Misuse(
+        'find needs a query in quotes and then a file or folder, as in phrasewright find "degrees 5 6 1 over IV" data/solos',
+      );
+    const most = wholeNumber('most', (values.most as string | undefined) ?? '20', 1);
+    return (await import('./jobs/find.js')).find(query, rest, { where, most, json: values.json === true }, terminal);
   }
   return (await import('./jobs/study.js')).study(
     positionals,

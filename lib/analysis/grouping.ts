@@ -119,7 +119,7 @@ export function filterFaults(table: ToneTable, filter: ToneFilter): readonly Fil
         ? [...table.chords, ...table.functions]
         : groupColumn(table, grouping).labels.filter((l) => l !== undefined);
     for (const value of values)
-      if (!known.some((k) => same(k, value, grouping))) {
+      if (!known.some((k) => isMeant(k, value, grouping))) {
         const suggestion = grouping === 'solo' ? soloMeant(table, value) : nearestOf(known, value, grouping === 'player');
         const real = (name: string) => name !== 'pickup' && name !== 'N.C.';
         faults.push({
@@ -135,7 +135,7 @@ export function filterFaults(table: ToneTable, filter: ToneFilter): readonly Fil
 }
 
 /** The nearest name; a player may be meant by one of the names. */
-function nearestOf(known: readonly string[], value: string, byPart: boolean): string | undefined {
+function nearestOf(known: readonly string[], value: string, byPart = false): string | undefined {
   const ways = (k: string) => [k, ...(byPart ? k.split(/\s+/) : [])].map((way) => way.toLowerCase());
   const near = nearest(value.toLowerCase(), known.flatMap(ways), 3);
   return near === undefined ? undefined : known.find((k) => ways(k).includes(near));
@@ -174,7 +174,7 @@ function entries(filter: ToneFilter): [Grouping, readonly string[]][] {
 }
 
 /** Players, solos and keys by any case, a player also by one of the names; all else exactly, since ii and II differ. */
-function same(label: string, value: string, grouping: Grouping): boolean {
+export function isMeant(label: string, value: string, grouping: Grouping): boolean {
   if (label === value || label.replace('°', 'o') === value) return true;
   if (grouping === 'player') return playersMeant([label], [value]).includes(label);
   return (grouping === 'solo' || grouping === 'key') && label.toLowerCase() === value.toLowerCase();
@@ -192,7 +192,7 @@ export function passesFilter(
   return entries(filter).every(([grouping, wanted]) => {
     const own = grouping === 'chord' ? [values.chord, values.function] : [values[grouping]];
     if (own.every((v) => v === undefined)) return true;
-    return own.some((v) => v !== undefined && wanted.some((w) => same(v, w, grouping)));
+    return own.some((v) => v !== undefined && wanted.some((w) => isMeant(v, w, grouping)));
   });
 }
 
@@ -237,6 +237,6 @@ function passing(
   const meant = grouping === 'player' ? playersMeant(table.players, values) : values; // a full name before a part of one
   return {
     column,
-    takes: column.labels.map((label) => label !== undefined && meant.some((v) => same(label, v, grouping))),
+    takes: column.labels.map((label) => label !== undefined && meant.some((v) => isMeant(label, v, grouping))),
   };
 }

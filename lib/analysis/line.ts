@@ -71,3 +71,7 @@ export function linesOf(table: ToneTable, longestRest: Ticks = LONGEST_REST): re
   flush();
   return segments;
 }
+
+/** Every phrase as one segment: a rest inside does not cut it. */
+export const wholePhrases = (table: ToneTable): readonly LineSegment[] =>
+  linesOf(table, ticks(Number.MAX_SAFE_INTEGER));

@@ -1,7 +1,6 @@
 // Every phrase as one line, and what is compared of it: its tones in several looks, written as symbols.
-import { ticks } from '../foundation/units.js';
 import type { NamedSolo, ToneTable } from '../solo/tone-table.js';
-import { type LineEvent, linesOf } from './line.js';
+import { type LineEvent, wholePhrases } from './line.js';
 import { readLines, type Viewpoint, viewpoint } from './viewpoint.js';
 
 /** A phrase of a solo, by the names that both have in the solo text. */
@@ -88,7 +87,7 @@ const corpora = new WeakMap<ToneTable, PhraseCorpus>();
 export function phraseCorpus(table: ToneTable): PhraseCorpus {
   const known = corpora.get(table);
   if (known) return known;
-  const segments = linesOf(table, ticks(Number.MAX_SAFE_INTEGER));
+  const segments = wholePhrases(table);
   const phrases = segments.map(({ solo, phrase, events }, index): PhraseLine => {
     const named = table.solos[solo] as NamedSolo;
     const ref = { solo: named.id, phrase: named.solo.phrases[phrase]?.id ?? '' };

@@ -45,6 +45,30 @@ export function valueTicks(value: NoteValue): Ticks | undefined {
   return Number.isInteger(length) && length > 0 ? ticks(length) : undefined;
 }
 
+const VALUE = /^([whqest])(\.*)(?::(\d+)(?:\/(\d+))?)?$/;
+
+/**
+ * The length of a value as it is written, `undefined` for what is none, or `'off'` for a value that falls off the tick lattice.
+ * @example
+ * readValue('q.') // => 30240
+ * readValue('e:3') // => 6720
+ * readValue('e:11') // => 'off'
+ */
+export function readValue(word: string): Ticks | undefined | 'off' {
+  if (word.length === 1) return PLAIN[word];
+  const match = VALUE.exec(word);
+  if (!match) return undefined;
+  const n = Number(match[3] ?? 1);
+  const m = match[4] === undefined ? (match[3] === undefined ? 1 : tupletDefault(n)) : Number(match[4]);
+  const dots = (match[2] as string).length;
+  if (n < 1 || m < 1 || n > 1e9 || m > 1e9 || dots > 4) return 'off';
+  return valueTicks({ letter: match[1] as ValueLetter, dots, n, m }) ?? 'off';
+}
+
+const PLAIN: Readonly<Record<string, Ticks>> = Object.fromEntries(
+  VALUE_LETTERS.map((letter) => [letter, valueTicks({ letter, dots: 0, n: 1, m: 1 }) as Ticks]),
+);
+
 /**
  * The text of a value: `q.`, `e:3`, `e:5/4`.
  * @example

@@ -1,5 +1,5 @@
 // One word of a phrase: values (`q.`, `e:3`) and notes (`h9@3(0>2)~`), read character by character.
-import { tupletDefault, type ValueLetter, valueTicks } from '../foundation/time.js';
+import { readValue } from '../foundation/time.js';
 import { type Cents, cents, fret, stringNumber, type Ticks, ticks } from '../foundation/units.js';
 import type { BendPath, BendPoint } from '../guitar/bend.js';
 import { NOTE_STARTS, type NoteStart, START_LETTERS } from '../guitar/technique.js';
@@ -21,27 +21,6 @@ export interface ReadNote {
   readonly started: boolean;
   readonly span: Span;
 }
-
-const VALUE = /^([whqest])(\.*)(?::(\d+)(?:\/(\d+))?)?$/;
-
-/** The length of a value word, `undefined` if the word is none, or `'off'` for a value that falls off the tick lattice. */
-export function readValue(word: string): Ticks | undefined | 'off' {
-  if (word.length === 1) return PLAIN[word];
-  const match = VALUE.exec(word);
-  if (!match) return undefined;
-  const n = Number(match[3] ?? 1);
-  const m = match[4] === undefined ? (match[3] === undefined ? 1 : tupletDefault(n)) : Number(match[4]);
-  const dots = (match[2] as string).length;
-  if (n < 1 || m < 1 || n > 1e9 || m > 1e9 || dots > 4) return 'off';
-  return valueTicks({ letter: match[1] as ValueLetter, dots, n, m }) ?? 'off';
-}
-
-const PLAIN: Readonly<Record<string, Ticks>> = Object.fromEntries(
-  (['w', 'h', 'q', 'e', 's', 't'] as const).map((letter) => [
-    letter,
-    valueTicks({ letter, dots: 0, n: 1, m: 1 }) as Ticks,
-  ]),
-);
 
 const NO_PATH: BendPath = [];
 const NO_MARKS: readonly string[] = [];

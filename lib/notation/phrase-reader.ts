@@ -1,12 +1,12 @@
 // One phrase: entry, values, notes, bar lines; every bar must add up.
-import { lengthInWords } from '../foundation/time.js';
+import { lengthInWords, readValue } from '../foundation/time.js';
 import { type Ticks, ticks } from '../foundation/units.js';
 import type { Bar, BarGrid } from '../solo/changes.js';
 import { compareNotes, type Phrase, type Remark } from '../solo/solo.js';
 import { countsByThree, countText, type Meter, meterText, parseCount } from '../theory/meter.js';
 import { LAST_BAR } from './changes-reader.js';
 import { type Faults, type Line, lineSpan, type Span, shown, spanOf, unquote, wordOf } from './lexer.js';
-import { isDigit, type ReadNote, readEvent, readValue, readValueSlip, type ValueSlip } from './note-word.js';
+import { isDigit, type ReadNote, readEvent, readValueSlip, type ValueSlip } from './note-word.js';
 
 /**
  * A phrase as read, with the place of each note in the text; `broken` if any fault was found in it. A broken phrase has no time to rely on:

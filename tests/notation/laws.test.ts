@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import {
   valueFor as oneValue,
   QUARTER,
+  readValue,
   tupletDefault,
   VALUE_LETTERS,
   valuesOf,
@@ -10,7 +11,6 @@ import {
   valueTicks,
 } from '../../lib/foundation/time.js';
 import { type Ticks, ticks } from '../../lib/foundation/units.js';
-import { readValue } from '../../lib/notation/note-word.js';
 import { parseSolo, parseSoloOrThrow } from '../../lib/notation/parser.js';
 import { printSolo } from '../../lib/notation/printer.js';
 import { unplayable } from '../../lib/solo/playability.js';
