@@ -51,20 +51,35 @@ export type Query =
 /** Most elements of a pattern. */
 export const MOST_ELEMENTS = 64;
 
+/** What is wrong with a pattern as a whole, and what would mend it. */
+export interface PatternFault {
+  readonly message: string;
+  readonly remedy: string;
+}
+
 /** What is wrong with the elements of a pattern as a whole, if anything; each by itself is sound. */
-export function patternFault(look: PatternLook, elements: readonly string[]): string | undefined {
+export function patternFault(look: PatternLook, elements: readonly string[]): PatternFault | undefined {
   const { element, example, relative } = LOOK_FACTS[look];
-  if (elements.length === 0) return `${look} needs at least one element: ${element}, such as ${example}`;
+  const takes = `${look} takes ${element}, such as ${example}`;
+  if (elements.length === 0) return { message: `${look} needs at least one element`, remedy: takes };
   if (elements.length > MOST_ELEMENTS)
-    return `a pattern has at most ${MOST_ELEMENTS} elements, this has ${elements.length}`;
+    return {
+      message: `a pattern has at most ${MOST_ELEMENTS} elements, this has ${elements.length}`,
+      remedy: 'search for a part of it',
+    };
   if (elements[0] === GAP || elements[elements.length - 1] === GAP)
-    return `a gap (${GAP}) stands between two elements: a pattern begins and ends with a tone`;
+    return {
+      message: `a gap (${GAP}) stands between two elements: a pattern begins and ends with a tone`,
+      remedy: `leave it out, or write ${ANY} for a tone`,
+    };
   if (elements.some((e, i) => e === GAP && elements[i + 1] === GAP))
-    return `one gap (${GAP}) is enough: it takes any number of tones`;
+    return { message: `one gap (${GAP}) is enough: it takes any number of tones`, remedy: 'leave the other out' };
   if (!relative) return undefined;
-  if (elements.includes(GAP)) return `${look} cannot have a gap (${GAP}): its elements are read against one another`;
+  const why = 'its elements are read against one another';
+  if (elements.includes(GAP))
+    return { message: `${look} cannot have a gap (${GAP}): ${why}`, remedy: `write ${ANY} for each tone between` };
   return elements.filter((e) => e !== ANY).length < 2
-    ? `${look} needs two elements or more that are not ${ANY}: they are read against one another`
+    ? { message: `${look} needs two elements or more that are not ${ANY}: ${why}`, remedy: takes }
     : undefined;
 }
 
@@ -78,7 +93,7 @@ function pattern(
   const bad = elements.find((e) => e !== ANY && e !== GAP && !reads(e));
   if (bad !== undefined) throw new RangeError(`"${bad}" is not ${element}, such as ${example}`);
   const fault = patternFault(look, elements);
-  if (fault !== undefined) throw new RangeError(fault);
+  if (fault) throw new RangeError(`${fault.message}; ${fault.remedy}`);
   const { over, onString: string, startingOn, endingOn, of } = limits;
   if (over !== undefined && !isOverWord(over))
     throw new RangeError(`over "${over}": give a chord symbol such as F7 or a function such as IV`);

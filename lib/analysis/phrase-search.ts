@@ -39,7 +39,7 @@ export interface PhraseSearchOptions {
  * @example
  * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
  * const found = findPhrases(table, degrees(['5', '?', '..', '1'], { over: 'Am7' }))
- * found.matches.map(({ phrase, bar, count }) => `${phrase}: ${bar} ${count}`) // => ['1: 1 1', '1: 1 1&']
+ * found.matches.map(({ phrase, bar, count }) => `${phrase}: ${bar} ${count}`) // => ['1: 1 1', '1: 1 2']
  */
 export function findPhrases(table: ToneTable, query: Query, { where = {} }: PhraseSearchOptions = {}): PhraseSearch {
   const evaluate = evaluator(table, query);

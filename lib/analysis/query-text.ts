@@ -176,7 +176,7 @@ class Reader extends QueryCursor {
       const typed = words.length > 0 ? word.text.toLowerCase() : word.text;
       const text = look === 'gestures' ? gestureOf(typed) : typed;
       if (text !== ANY && text !== GAP && !reads(text)) {
-        const near = nearestWord(typed, [...BEHIND, ...words]);
+        const near = nearestWord(typed, [...words, ...BEHIND]);
         const remedy = near === undefined ? `${look} takes ${element}, such as ${example}` : `did you mean ${near}?`;
         this.stop('query-element', word, `"${word.text}" is not ${element}`, {
           found: word.text,
@@ -189,9 +189,10 @@ class Reader extends QueryCursor {
     }
     const last = this.before() ?? first;
     const fault = patternFault(look, elements);
-    if (fault !== undefined)
-      this.stop('query-pattern', { text: '', start: first.start, end: last.end }, fault, {
+    if (fault)
+      this.stop('query-pattern', { text: '', start: first.start, end: last.end }, fault.message, {
         expected: `${element}, such as ${example}`,
+        remedy: fault.remedy,
       });
     return patternOf(look, elements, this.limits(look));
   }

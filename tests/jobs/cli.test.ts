@@ -161,6 +161,50 @@ describe('phrasewright', () => {
     expect(err).toContain(words);
   });
 
+  it('finds places by a query, with the tab of the first phrases, as text and as JSON', async () => {
+    const two = 'phrase 1\nat 1 1\n  q 8@2 10@2 h 5@1 |\nphrase 2\nat 2 3\n  q 8@2 10@2 |\n';
+    save('found/one.solo', HEAD + two);
+    save('found/other.solo', HEAD.replace('Ada Fenwick', 'Bram Osier') + two);
+    const text = await run('find', 'degree 5 6', 'found');
+    expect(text.code).toBe(0);
+    expect(text.out.split('\n').slice(0, 5)).toEqual([
+      '2 places in 2 phrases of 2 solos: degrees 5 6 (4 phrases searched)',
+      '  one    phrase 1, bar 1, beat 1',
+      '  other  phrase 1, bar 1, beat 1',
+      '',
+      'one, phrase 1, bar 1',
+    ]);
+    const one = await run('find', 'steps 2', 'found', '--player', 'bram', '--chord', 'IV', '--json');
+    expect(JSON.parse(one.out)).toEqual({
+      text: 'steps 2',
+      query: { kind: 'pattern', look: 'steps', elements: ['2'] },
+      found: 1,
+      phrases: 1,
+      searched: 1,
+      places: [{ solo: 'other', player: 'Bram Osier', phrase: '2', bar: 2, count: '3', tones: 2 }],
+    });
+    const most = await run('find', 'steps 2', 'found', '--most', '1');
+    expect(most.out).toContain('4 places in 4 phrases of 2 solos: steps 2 (4 phrases searched); the first 1:\n');
+    const none = await run('find', 'gestures tapped', 'found');
+    expect([none.code, none.out]).toEqual([0, 'no place: gestures tapped (4 phrases searched)\n']);
+  });
+
+  it.each([
+    [
+      ['find', 'degrees 5 6 ovr IV', 'alone'],
+      '    1 | degrees 5 6 ovr IV\n      |             ^^^\n        did you mean over?',
+    ],
+    [['find', 'degrees 5 over C9', 'alone'], 'no chord "C9" in these solos'],
+    [['find', 'alone'], 'find needs a query in quotes and then a file or folder'],
+    [['find', 'degrees 5', 'alone', '--most', 'x'], 'a whole number from 1 to 999'],
+    [['find', 'degrees 5', 'alone', '--solo', 'onee'], 'did you mean one?'],
+  ])('%j is misuse, said at its place, exit code 2', async (args, words) => {
+    save('alone/one.solo', `${HEAD}phrase 1\nat 1 1\n  w 8@2 |\n`);
+    const { code, out, err } = await run(...args);
+    expect([code, out]).toEqual([2, '']);
+    expect(err).toContain(words);
+  });
+
   it('refuses a filter that names nothing in the solos, and writes nothing', async () => {
     const { code, err } = await run('study', 'solos', '--out', 'nothing', '--player', 'Adda');
     expect(code).toBe(2);
