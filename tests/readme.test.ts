@@ -2,6 +2,9 @@
 import { readFileSync } from 'node:fs';
 import { expect, it } from 'vitest';
 import { diagnosticText } from '../lib/foundation/diagnostic.js';
+import { find } from '../lib/jobs/find.js';
+import { relations } from '../lib/jobs/relations.js';
+import type { Terminal } from '../lib/jobs/terminal.js';
 import { parseSolo } from '../lib/notation/parser.js';
 
 const readme = readFileSync('README.md', 'utf8');
@@ -30,6 +33,23 @@ it('shows the motifs that the command finds', async () => {
   const terminal = { out: (text: string) => lines.push(text), err: (text: string) => lines.push(text) };
   motifs(['data/solos'], { where, as: 'steps', tones: 5, most: 1, json: false }, terminal);
   expect(lines.join('\n')).toBe(block('2 motifs by steps'));
+});
+
+it('relations and find say of the demo solos what is shown', () => {
+  const said = (run: (terminal: Terminal) => unknown): string => {
+    const lines: string[] = [];
+    run({ out: (text) => void lines.push(text), err: (text) => void lines.push(text) });
+    return lines.join('\n');
+  };
+  const solo = 'back-room-eight-chairs';
+  const related = said((terminal) =>
+    relations(['data/solos'], { where: { solo }, within: 'solo', most: 1, json: false }, terminal),
+  );
+  expect(block('$ phrasewright relations').split('\n').slice(1).join('\n')).toBe(related);
+  const shown = block('$ phrasewright find').split('\n');
+  const query = /"(.*)"/.exec(shown[0] as string)?.[1] as string;
+  const found = said((terminal) => find(query, ['data/solos'], { where: {}, most: 20, json: false }, terminal));
+  expect(shown.slice(1).join('\n')).toBe(found);
 });
 
 it('names every column of the tone table in data/tables.md', async () => {

@@ -120,7 +120,8 @@ export function filterFaults(table: ToneTable, filter: ToneFilter): readonly Fil
         : groupColumn(table, grouping).labels.filter((l) => l !== undefined);
     for (const value of values)
       if (!known.some((k) => isMeant(k, value, grouping))) {
-        const suggestion = grouping === 'solo' ? soloMeant(table, value) : nearestOf(known, value, grouping === 'player');
+        const suggestion =
+          grouping === 'solo' ? soloMeant(table, value) : nearestOf(known, value, grouping === 'player');
         const real = (name: string) => name !== 'pickup' && name !== 'N.C.';
         faults.push({
           grouping,

@@ -2,9 +2,9 @@
 import { filterFaults, inFull, type ToneFilter } from '../analysis/grouping.js';
 import { meterOfTone } from '../analysis/phrase-relation-pair.js';
 import { findPhrases, type PhraseMatch, type PhraseSearch } from '../analysis/phrase-search.js';
-import { countInWords } from '../analysis/phrase-sentence.js';
 import { queryText } from '../analysis/query-print.js';
 import { parseQuery } from '../analysis/query-text.js';
+import { countInWords } from '../analysis/spoken.js';
 import { tabText } from '../engraving/tab-text.js';
 import { diagnosticText } from '../foundation/diagnostic.js';
 import { lineText, sourceText } from '../foundation/source-text.js';

@@ -154,7 +154,7 @@ function phraseLines(report: PhraseReport, most: number, chosen: boolean): reado
   return [
     `  ${phrase} ${label}${name ? ` "${name}"` : ''}: ${head ?? 'nothing of an earlier one'}`,
     ...said.map((text) => `      ${text}`),
-    ...(more > 0 ? [`      and ${more} ${more === 1 ? 'more, weaker one' : 'more, weaker ones'}`] : []),
+    ...(more > 0 ? [`      and ${more} more`] : []),
   ];
 }
 
