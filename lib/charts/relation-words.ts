@@ -15,7 +15,7 @@ export const KIND_WORDS: Readonly<Record<RelationKind, readonly [word: string, m
   'same-ending': ['ending', 'both end alike'],
   'takes-up-the-tail': ['tail', 'begins with what the other ends with'],
   varied: ['varied', 'alike note by note but for some'],
-  answers: ['answer', 'comes next, begins alike, lands elsewhere'],
+  answers: ['answer', 'comes next, begins alike, ends on another tone'],
   'rhythm-only': ['rhythm', 'the same rhythm with other notes'],
   sequence: ['sequence', 'a cell within the phrase repeated at once, moved'],
 };

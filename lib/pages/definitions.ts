@@ -92,7 +92,7 @@ const WORDS: readonly (readonly [word: string, meaning: Part])[] = [
   ],
   [
     'Form',
-    "A phrase comes from the earlier one to which it has the strongest relation, if that is strong enough (0.3); the rhythm alone makes no kinship, nor does an answer. A is a phrase of its own, A' the first that comes from it or from one of its kin, and a phrase that is the same note for note has the same label. It is a reading of likeness: it does not know what the player meant.",
+    "A phrase comes from the earlier one to which it has the strongest relation, if that is strong enough (0.3); the rhythm alone makes no kinship, nor does an answer, and an ending must be half of the later phrase. A is a phrase of its own, A' the first that comes from it or from one of its kin, then A'', A3, A4, and a phrase that is the same note for note has the same label. It is a reading of likeness: it does not know what the player meant.",
   ],
 ];
 

@@ -132,7 +132,7 @@ describe('laws', () => {
   });
 });
 
-describe('in the demo, as data/players.*.md plants them', () => {
+describe('in the demo, as data/players.md plants them', () => {
   const own = (player: string) => heldBends(demoTable, { where: { player } });
 
   it('Marla: all eight are let down as the new chord comes; Tobias: eight over the V in five solos', () => {

@@ -21,7 +21,7 @@ import { type MadeNote, madeSolo } from './made-phrases.js';
 const text = (near: ReturnType<typeof nearPlaces>) =>
   near.map((p) => `${p.solo} ${p.phrase} ${p.bar}:${p.count} ${p.said}`);
 
-describe('the near repeats of the demo (data/players.*.md)', () => {
+describe('the near repeats of the demo (data/players.md)', () => {
   const { motifs } = findMotifs(demoTable, { nullRuns: 0 });
   const starting = (symbols: string) => motifs.find((m) => m.symbols.join(' ') === symbols) as Motif;
   it('three knocks: the curl left off, the curl let down, and the opening that goes on to the 4', () => {

@@ -10,7 +10,7 @@ import { madeSolo } from './made-phrases.js';
 
 const steps = (m: Motif) => m.symbols.map((s) => s.split('|')[0]).join(' ');
 
-describe('the plants of the demo (data/players.*.md)', () => {
+describe('the plants of the demo (data/players.md)', () => {
   it('Marla: the latch at the 7 places that have the plain rhythm heads her list', () => {
     const [first] = pointSetMotifs(demoTable, { where: { player: 'Marla' } }).motifs as [Motif];
     expect([steps(first), first.places.length, first.solos, first.compactness]).toEqual(['400 500 -200 -300', 7, 3, 1]);
