@@ -215,6 +215,7 @@ export const HOUSE: readonly Floor[] = [
           'phrase-relation-exact.ts',
           'phrase-relation-pair.ts',
           'phrase-relation-costs.ts',
+          'phrase-relation-bars.ts',
           'phrase-relation-ornamented.ts',
           'phrase-relation-delayed.ts',
           'phrase-relation-varied.ts',

@@ -115,12 +115,26 @@ export interface Similarity {
   readonly identity: number;
 }
 
+/** A bar of the later of two phrases in one rhythm, against the tones at the same places of the earlier one. */
+export interface BarKinship {
+  readonly bar: number;
+  /** Its first tone in the line, and how many it has. */
+  readonly from: number;
+  readonly count: number;
+  readonly kin: 'same' | 'moved' | 'other';
+  /** Of a moved bar: by so many semitones, or else by so many steps of the scale. */
+  readonly semitones?: number;
+  readonly steps?: number;
+}
+
 /** Alike tone by tone but for some edits. */
 export interface Variation extends Base {
   readonly kind: 'varied';
   /** Of the best local alignment: tones kept less the price of the edits among them. */
   readonly score: number;
   readonly similarity: Similarity;
+  /** Where whole bars say more than any one way to lay the lines: how each bar stands. The tones kept are then those of bars the same or moved. */
+  readonly bars?: readonly BarKinship[];
 }
 
 /** The next phrase, alike at first, ends on another tone. */

@@ -7,6 +7,8 @@ import {
   type Transformation,
   type TransformationCosts,
 } from '../math/transformation.js';
+import type { ToneTable } from '../solo/tone-table.js';
+import { kinshipByBar } from './phrase-relation-bars.js';
 import {
   bestLocalScore,
   type EditLine,
@@ -16,7 +18,14 @@ import {
   isKept,
   mostKept,
 } from './phrase-relation-costs.js';
-import { type Edit, type Evidence, type Similarity, strengthOf, type Variation } from './phrase-relation-kinds.js';
+import {
+  type BarKinship,
+  type Edit,
+  type Evidence,
+  type Similarity,
+  strengthOf,
+  type Variation,
+} from './phrase-relation-kinds.js';
 import type { PhraseCorpus, PhraseLine } from './phrase-relation-lines.js';
 import { evidenceOf } from './phrase-relation-pair.js';
 
@@ -54,7 +63,9 @@ export function variationOf(corpus: PhraseCorpus, a: PhraseLine, b: PhraseLine):
   const throughout = isAsLong ? editsOf(x, y, moved, wholeLines(x, y, editCosts(x, y, moved))) : closest;
   const enough = inOneRhythm(x, y) ? a.n / 2 : closest.kept.length;
   const whole = isAsLong && throughout.kept.length >= enough;
-  const { kept, edits } = whole ? throughout : closest;
+  const laid = whole ? throughout : closest;
+  const bars = barsOf(table, a, b, x, y, laid.kept.length);
+  const { kept, edits } = bars ?? laid;
   const evidence: Evidence = {
     ...evidenceOf(
       table,
@@ -62,7 +73,7 @@ export function variationOf(corpus: PhraseCorpus, a: PhraseLine, b: PhraseLine):
       kept.map(([, row]) => row),
       false,
     ),
-    transposition: moved,
+    ...(!bars && { transposition: moved }),
     edits,
   };
   return {
@@ -70,12 +81,30 @@ export function variationOf(corpus: PhraseCorpus, a: PhraseLine, b: PhraseLine):
     a: a.ref,
     b: b.ref,
     viewpoint: 'steps+durations',
-    extent: whole ? 'whole' : 'run',
+    extent: whole || bars ? 'whole' : 'run',
     evidence,
     score: parts.score,
     similarity: similarityOf(x, y, kept.length),
     strength: strengthOf('varied', parts.score, a.n, b.n),
+    ...(bars && { bars: bars.bars }),
   };
+}
+
+/** The lines bar by bar, if the bars that are the same or moved as wholes keep more tones, and half of all. */
+function barsOf(table: ToneTable, a: PhraseLine, b: PhraseLine, x: EditLine, y: EditLine, most: number) {
+  const bars = kinshipByBar(table, a, b);
+  const whole = bars?.filter(({ kin }) => kin !== 'other') ?? [];
+  const count = whole.reduce((sum, bar) => sum + bar.count, 0);
+  if (!bars || count <= most || 2 * count < a.n) return undefined;
+  const pairs = (own: readonly BarKinship[]) =>
+    own.flatMap(({ from, count: n }) =>
+      Array.from({ length: n }, (_, k) => [x.rows[from + k], y.rows[from + k]] as [number, number]),
+    );
+  const { pitch } = table.columns;
+  const edits = pairs(bars.filter(({ kin }) => kin === 'other'))
+    .filter(([row, other]) => pitch[row] !== pitch[other])
+    .map(([row, other]): Edit => ({ what: 'change', a: [row], b: [other] }));
+  return { bars, kept: pairs(whole), edits };
 }
 
 /** Sums of the same prices in another order differ by less. */

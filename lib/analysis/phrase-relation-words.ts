@@ -3,7 +3,7 @@ import { type Place, placeOfTone, type ToneTable, toneName } from '../solo/tone-
 import { intervalInWords } from '../theory/interval.js';
 import type { Meter } from '../theory/meter.js';
 import { listed } from './implied-words.js';
-import type { Edit, Evidence, Extent, Relation } from './phrase-relation-kinds.js';
+import type { BarKinship, Edit, Evidence, Extent, Relation } from './phrase-relation-kinds.js';
 import { meterOfTone } from './phrase-relation-pair.js';
 import { countInWords } from './spoken.js';
 
@@ -54,6 +54,7 @@ export function relationInWords(table: ToneTable, r: Unsaid): string {
         evidence.transposition === undefined || evidence.transposition === 0
           ? ''
           : `, moved ${moved(evidence.transposition)}`;
+      if (r.bars) return `varies ${other} bar by bar: ${listed([...r.bars.flatMap(barInWords), ...shown])}`;
       return `varies ${other}${where}: ${notes(count)} kept; ${listed(shown)}`;
     }
     case 'answers': {
@@ -75,6 +76,16 @@ function delayedInWords(table: ToneTable, r: Extract<Unsaid, { readonly kind: 'o
   const how = richer === 'b' ? 'with notes put in' : 'without notes that are put in there';
   const put = `${listed(rows.map((row) => toneName(table, row)))}, from ${atTone(table, rows[0] as number)}`;
   return `${extent === 'whole' ? 'is' : 'opens as'} ${other}${by} ${how}: ${notes(evidence.count)} kept, ${rows.length} between them that ${richer === 'b' ? 'delay' : 'delayed'} the rest (${put})`;
+}
+
+/** `bar 4 up a step of the scale`, `bar 5 the same`. */
+function barInWords({ bar, kin, semitones, steps }: BarKinship): readonly string[] {
+  if (kin === 'other') return [];
+  const name = bar === 0 ? 'the pickup bar' : `bar ${bar}`;
+  if (kin === 'same') return [`${name} the same`];
+  if (semitones !== undefined) return [`${name} moved ${moved(semitones)}`];
+  const size = Math.abs(steps as number);
+  return [`${name} ${(steps as number) > 0 ? 'up' : 'down'} ${size === 1 ? 'a step' : `${size} steps`} of the scale`];
 }
 
 /** What is shared with what: all, an opening, an ending. `how` says in which way. */

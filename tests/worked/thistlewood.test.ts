@@ -189,3 +189,10 @@ describe('families', () => {
     expect(sequences.map(({ a }) => `${a.solo} ${a.phrase}`)).toEqual(['goose-has-opinions 5']);
   });
 });
+
+it('a variation that keeps whole bars says which: the first a step up, the second the same, another end', () => {
+  const [varied] = relationsOf(table, { kinds: ['varied'] }).filter(({ a }) => a.solo === 'nine-apples');
+  expect(varied?.said).toBe(
+    'varies phrase 1 bar by bar: bar 4 up a step of the scale, bar 5 the same, F#4 becomes A4 (bar 6, beat 1) and E4 becomes F#4 (bar 6, beat 3)',
+  );
+});
