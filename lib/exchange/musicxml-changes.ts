@@ -2,7 +2,7 @@
 import { barNumber, ticks } from '../foundation/units.js';
 import { barGrid, type Changes, type ChordEntry, type Section, type Strum } from '../solo/changes.js';
 import type { Layout } from './musicxml-layout.js';
-import type { PlacedMeasure } from './musicxml-line.js';
+import type { PlacedMeasure } from './musicxml-line-note.js';
 import type { Reporter } from './musicxml-report.js';
 
 /** What this project writes into fields of its own, where the standard has no element. */

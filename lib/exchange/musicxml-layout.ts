@@ -5,7 +5,7 @@ import type { Feel, Opening, Setting } from '../solo/changes.js';
 import { EMPTY_SOLO } from '../solo/solo.js';
 import { type Meter, meterOf, meterText } from '../theory/meter.js';
 import { keyText } from '../theory/scale.js';
-import type { PlacedMeasure } from './musicxml-line.js';
+import type { PlacedMeasure } from './musicxml-line-note.js';
 import type { ScoreMeasure } from './musicxml-measure.js';
 import type { Reporter } from './musicxml-report.js';
 

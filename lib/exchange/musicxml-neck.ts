@@ -2,7 +2,7 @@
 import { type Fret, fret, type MidiKey, midiKey, type StringNumber, stringNumber } from '../foundation/units.js';
 import { type Guitar, openKey, positionsOf, STANDARD_GUITAR, tuningText } from '../guitar/fretboard.js';
 import type { StaffFacts } from './musicxml-attributes.js';
-import type { LineNote } from './musicxml-line.js';
+import type { LineNote } from './musicxml-line-note.js';
 import type { Reporter } from './musicxml-report.js';
 
 /** A note with a place on the neck. */

@@ -1,6 +1,6 @@
 // Which part of a score is read, which staff of it, and which of its voices: one line of notes, each note once.
 import type { MidiKey } from '../foundation/units.js';
-import type { LineNote } from './musicxml-line.js';
+import type { LineNote } from './musicxml-line-note.js';
 import type { Reporter } from './musicxml-report.js';
 import { child, children, numberOf, textOf, type XmlNode } from './musicxml-xml.js';
 
@@ -104,8 +104,7 @@ function pairs(notes: readonly LineNote[], others: readonly LineNote[]): Readonl
   return best;
 }
 
-const placeKey = (note: LineNote, key: MidiKey, shift: number): string =>
-  `${note.onset} ${note.grace > 0 ? note.grace : 0} ${key + shift}`;
+const placeKey = (note: LineNote, key: MidiKey, shift: number): string => `${note.onset} ${note.grace} ${key + shift}`;
 
 /** Takes into a line what is written on the same notes in another, if they are the same notes; how many of the other are not in it, else `undefined`. */
 export function takeFrom(notes: readonly LineNote[], others: readonly LineNote[]): readonly LineNote[] | undefined {

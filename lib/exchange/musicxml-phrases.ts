@@ -1,7 +1,7 @@
 // Notes of a staff gathered into phrases: as the file marks them, else all in one. Marks of analysis (grouping) hold what the standard has no sign for.
 import { ticks } from '../foundation/units.js';
 import type { Remark } from '../solo/solo.js';
-import type { LineNote, PlacedMeasure } from './musicxml-line.js';
+import type { LineNote, PlacedMeasure } from './musicxml-line-note.js';
 import type { Reporter } from './musicxml-report.js';
 
 /** What a grouping of this project is a member of. */

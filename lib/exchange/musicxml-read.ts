@@ -5,7 +5,8 @@ import { unplayable } from '../solo/playability.js';
 import type { Phrase, Solo } from '../solo/solo.js';
 import { changesFrom } from './musicxml-changes.js';
 import { type Layout, layOut, MOST_BARS } from './musicxml-layout.js';
-import { type LineNote, lineNotes, type PlacedMeasure } from './musicxml-line.js';
+import { lineNotes } from './musicxml-line.js';
+import type { LineNote, PlacedMeasure } from './musicxml-line-note.js';
 import { type ScorePart, walkPart } from './musicxml-measure.js';
 import { onNeck } from './musicxml-neck.js';
 import { FIELDS, type Fields, fretsIn, mergedTempos, ownFields, withOwn } from './musicxml-own.js';
@@ -189,7 +190,10 @@ function readScore(
   const what: Pick<ScoreReading, 'solo' | 'melody'> = neck
     ? soloFrom(head, neck, layout.placed, report, faults)
     : melodyFrom(head, walked, layout.placed, report);
-  report.count('notes', (what.solo ?? what.melody)?.phrases.reduce((sum, p) => sum + p.notes.filter((n) => n.grace === 0).length, 0));
+  report.count(
+    'notes',
+    (what.solo ?? what.melody)?.phrases.reduce((sum, p) => sum + p.notes.filter((n) => n.grace === 0).length, 0),
+  );
   if ((what.solo ?? what.melody)?.phrases.length === 0)
     return fault('no-notes', `part "${chosen.name}" has no notes that can be read`, `parts: ${list}`);
   return { part: chosen.name, what };

@@ -5,7 +5,7 @@ import { type Guitar, openKey } from '../guitar/fretboard.js';
 import { compareMelodyNotes, type MelodyNote, type MelodyPhrase } from '../solo/melody.js';
 import { unplayable } from '../solo/playability.js';
 import { compareNotes, type Note, type Phrase } from '../solo/solo.js';
-import type { LineNote } from './musicxml-line.js';
+import type { LineNote } from './musicxml-line-note.js';
 import type { NeckNote } from './musicxml-neck.js';
 import type { PhraseFrame } from './musicxml-phrases.js';
 import type { Reporter } from './musicxml-report.js';
