@@ -148,13 +148,12 @@ function pathFromHint(hint: string, note: BentNote, even: BendPath): BendPath | 
   return stages.every((s, i) => s.level === (same[i] as BendStage).level) ? points : undefined;
 }
 
-/** The stages of a path with the level that it starts from in front, where that is another. */
+/** The stages of a path, without a first one at the level that the string is at anyway. */
 function stagesIn(path: BendPath, note: BentNote): readonly Pick<BendStage, 'level'>[] | undefined {
   const laid = layBend(path, note.length, note.held);
   if ('reason' in laid) return undefined;
   const [first] = laid.stages;
-  const skipsFirst = first !== undefined && laid.leadIn === undefined && first.level === note.held;
-  return skipsFirst ? laid.stages.slice(1) : laid.stages;
+  return first?.level === note.held ? laid.stages.slice(1) : laid.stages;
 }
 
 /** A change of level to be written: its size in semitones, and where it begins in ticks after the note's onset. */

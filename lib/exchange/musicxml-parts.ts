@@ -92,11 +92,16 @@ const SAME = 0.8;
 function pairs(notes: readonly LineNote[], others: readonly LineNote[]): ReadonlyMap<LineNote, LineNote> {
   let best: ReadonlyMap<LineNote, LineNote> = new Map();
   for (const shift of [0, 12, -12]) {
-    const byPlace = new Map<string, LineNote>();
-    for (const other of others) if (other.key !== undefined) byPlace.set(placeKey(other, other.key, shift), other);
+    const byPlace = new Map<string, LineNote[]>(); // two strings can sound one pitch
+    for (const other of others) {
+      if (other.key === undefined) continue;
+      const list = byPlace.get(placeKey(other, other.key, shift));
+      if (list) list.push(other);
+      else byPlace.set(placeKey(other, other.key, shift), [other]);
+    }
     const found = new Map<LineNote, LineNote>();
     for (const note of notes) {
-      const other = note.key === undefined ? undefined : byPlace.get(placeKey(note, note.key, 0));
+      const other = note.key === undefined ? undefined : byPlace.get(placeKey(note, note.key, 0))?.shift();
       if (other) found.set(note, other);
     }
     if (found.size > best.size) best = found;

@@ -30,11 +30,11 @@ export function phrasesOf<N extends LineNote>(
   measures: readonly PlacedMeasure[],
   report: Reporter,
 ): PhraseFrame<N>[] {
-  const groups = measures.flatMap(({ measure, start }) =>
-    measure.groups.map((g) => ({ ...g, at: Math.round(start + g.at) })),
-  );
+  const rank = (type: string): number => (type === 'stop' ? 0 : 1);
+  const groups = measures
+    .flatMap(({ measure, start }) => measure.groups.map((g) => ({ ...g, at: Math.round(start + g.at) })))
+    .sort((a, b) => a.at - b.at || rank(a.type) - rank(b.type));
   const frames = markedPhrases(groups);
-  const inside = new Map<PhraseFrame<N>, N[]>();
   const outside: N[] = [];
   let f = 0;
   for (const note of notes) {
@@ -61,7 +61,6 @@ export function phrasesOf<N extends LineNote>(
     const last = frame.notes.reduce((end, n) => Math.max(end, n.onset + n.length), frame.at + 1);
     frame.length = Math.max(frame.length, last - frame.at);
     if (next) frame.length = Math.min(frame.length, next.at - frame.at);
-    inside.set(frame, frame.notes);
   });
   own(groups, all);
   words(measures, all, report);

@@ -31,9 +31,11 @@ export const empty = (name: string, attributes: Attributes = {}): string => `<${
 export const wrap = (name: string, inside: readonly string[], attributes: Attributes = {}): string =>
   inside.every((i) => i === '') ? '' : `<${openTag(name, attributes)}>${inside.join('')}</${name}>`;
 
-/** A number as XML Schema's decimal writes it. */
-export const decimal = (n: number): string =>
-  Number.isInteger(n) ? String(n) : n.toFixed(12).replace(/0+$/, '').replace(/\.$/, '');
+/** A number as XML Schema's decimal writes it: without an exponent. */
+export function decimal(n: number): string {
+  const text = String(n);
+  return /e/.test(text) ? n.toFixed(12).replace(/\.?0+$/, '') : text;
+}
 
 /** Step, alteration and octave of a key under names with a prefix (`tuning-`), the alteration only where there is one. */
 export function pitchTags(key: MidiKey, name: PitchName | undefined, prefix = ''): readonly string[] {

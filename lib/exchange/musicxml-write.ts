@@ -60,7 +60,7 @@ export function printMusicXml(solo: Solo, options: ScoreWriteOptions = {}): Scor
   const head =
     '<?xml version="1.0" encoding="UTF-8" standalone="no"?>\n<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" "http://www.musicxml.org/dtds/partwise.dtd">\n';
   return {
-    text: `${head}<score-partwise version="4.0">\n${headText(solo)}${part}\n</score-partwise>\n`,
+    text: `${head}<score-partwise version="4.0">\n${headText(score)}${part}\n</score-partwise>\n`,
     lost: lostInMusicXml(solo, range.last),
   };
 }
@@ -108,14 +108,24 @@ function divisionsFor(solo: Solo, cells: readonly Cell[], grid: BarGrid): number
   return QUARTER / shared;
 }
 
-function headText(solo: Solo): string {
+function headText({ solo, grid, range }: Score): string {
   const field = (name: string, text: string): string => leaf('miscellaneous-field', text, { name });
   const { changes, guitar } = solo;
-  const keys = [{ bar: -1, key: solo.key }, ...changes.settings];
-  const feels = [{ bar: -1, feel: solo.feel }, ...changes.settings];
-  const ownKeys = keys.some(({ key }) => key && fifthsOfMode(key.mode).name !== key.mode);
+  const bars = Array.from({ length: range.last + 1 }, (_, b) => grid.bar(b));
+  const start = bars[0] as Bar;
+  const changed = (differs: (bar: Bar, before: Bar) => boolean): readonly Bar[] =>
+    bars.filter((bar, b) => b > 0 && differs(bar, bars[b - 1] as Bar));
+  const keys = [
+    { bar: -1, key: start.key },
+    ...changed((a, b) => keyText(a.key) !== keyText(b.key)).map(({ number, key }) => ({ bar: number, key })),
+  ];
+  const feels = [
+    { bar: -1, feel: start.feel },
+    ...changed((a, b) => feelText(a.feel) !== feelText(b.feel)).map(({ number, feel }) => ({ bar: number, feel })),
+  ];
+  const ownKeys = keys.some(({ key }) => fifthsOfMode(key.mode).name !== key.mode);
   const ownFeels = feels.some(
-    ({ feel }) => feel?.kind === 'swing' && !(Number.isInteger(feel.long) && Number.isInteger(feel.short)),
+    ({ feel }) => feel.kind === 'swing' && !(Number.isInteger(feel.long) && Number.isInteger(feel.short)),
   );
   const fields = [
     solo.tone === '' ? '' : field(FIELDS.tone, solo.tone),
@@ -126,8 +136,8 @@ function headText(solo: Solo): string {
       : field(FIELDS.changes, `${changes.firstBar}-${changes.firstBar + changes.bars.length - 1}`),
     ...changes.sections.map((s) => field(FIELDS.section, `${s.from}-${s.to} ${s.name}`)),
     ...changes.strums.map((s) => field(FIELDS.strum, `${s.bar} ${s.pattern}`)),
-    ...keys.flatMap(({ bar, key }) => (ownKeys && key ? [field(FIELDS.key, `${bar} ${keyText(key)}`)] : [])),
-    ...feels.flatMap(({ bar, feel }) => (ownFeels && feel ? [field(FIELDS.feel, `${bar} ${feelText(feel)}`)] : [])),
+    ...keys.flatMap(({ bar, key }) => (ownKeys ? [field(FIELDS.key, `${bar} ${keyText(key)}`)] : [])),
+    ...feels.flatMap(({ bar, feel }) => (ownFeels ? [field(FIELDS.feel, `${bar} ${feelText(feel)}`)] : [])),
   ];
   return [
     wrap('work', [leaf('work-title', solo.title)]),
