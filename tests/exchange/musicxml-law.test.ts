@@ -32,7 +32,10 @@ function carried(solo: Solo, lastBar: number): Solo {
     if (s.key && keyText(s.key) !== keyText(key)) kept.key = s.key;
     if (s.tempo !== undefined && s.tempo !== tempo) kept.tempo = s.tempo;
     if (s.feel && feelText(s.feel) !== feelText(feel)) kept.feel = s.feel;
-    ({ key, meter, tempo, feel } = { key, meter, tempo, feel, ...kept });
+    key = s.key ?? key;
+    meter = s.meter ?? meter;
+    tempo = s.tempo ?? tempo;
+    feel = s.feel ?? feel;
     return Object.keys(kept).length > 1 ? [kept] : [];
   });
   return {
