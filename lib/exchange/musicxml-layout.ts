@@ -46,6 +46,7 @@ export function layOut(measures: readonly ScoreMeasure[], report: Reporter): Lay
   let hasPickup = false;
   let start = 0;
   measures.forEach((measure, i) => {
+    if (bars.length > MOST_BARS) return;
     const nominal = measure.meter ?? FOUR_FOUR;
     const filled = Math.round(measure.filled);
     const last = bars[bars.length - 1];

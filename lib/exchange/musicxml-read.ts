@@ -199,18 +199,27 @@ function readScore(
   return { part: chosen.name, what };
 }
 
+/** More notes than this are not played out. */
+const MOST_NOTES = 300_000;
+
 /** The bars of a part, as written or played out. */
 function layoutOf(part: ScorePart, options: ScoreOptions, report: Reporter): Layout | undefined {
   let { measures } = part;
   if (hasRepeats(measures)) {
     if (options.unfold) {
       const { order, cut } = playedOrder(measures);
-      measures = order.map((i) => measures[i] as ScorePart['measures'][number]);
+      let notes = 0;
+      const all = order.map((i) => measures[i] as ScorePart['measures'][number]);
+      measures = all.filter((m) => {
+        notes += m.notes.length;
+        return notes <= MOST_NOTES;
+      });
       report.say('chosen', 'unfolded', 'repeats and jumps were played out', undefined, {
         detail: `${order.length} measures`,
         quiet: true,
       });
-      if (cut) report.say('dropped', 'unfolded', 'repeats beyond 9000 measures were left out');
+      if (cut || measures.length < all.length)
+        report.say('dropped', 'unfolded', 'repeats beyond 9000 measures or 300000 notes were left out');
     } else
       report.say(
         'chosen',
@@ -268,6 +277,9 @@ const fieldsIn = (root: XmlNode): Fields =>
   children(child(child(root, 'identification'), 'miscellaneous'), 'miscellaneous-field').map(
     (f) => [f.attributes.name ?? '', f.text] as const,
   );
+
+/** The player of a score that names none. */
+const NO_PLAYER = 'unknown';
 
 type Head = Omit<Melody, 'phrases'>;
 
@@ -333,7 +345,7 @@ function headOf(
 
   function titles() {
     const title = child(child(root, 'work'), 'work-title')?.text.trim() || textOf(root, 'movement-title') || 'Untitled';
-    return { title, player: creator?.text.trim() ?? '' };
+    return { title, player: creator?.text.trim() || NO_PLAYER };
   }
   function rest() {
     const texts = (name: string) => fields.filter(([n]) => n === name).map(([, text]) => text);

@@ -39,7 +39,8 @@ function inTurn<N extends LineNote>(frame: PhraseFrame<N>, same: (n: N) => strin
       return false;
     });
   const ends: { readonly at: number; readonly note: N }[] = [];
-  for (let i = notes.length - 1, next = Number.POSITIVE_INFINITY, onset = Number.POSITIVE_INFINITY; i >= 0; i--) {
+  const end = frame.at + frame.length;
+  for (let i = notes.length - 1, next = end, onset = end; i >= 0; i--) {
     const note = notes[i] as N;
     if (note.onset < onset) {
       next = onset;

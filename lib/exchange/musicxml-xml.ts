@@ -55,7 +55,8 @@ export function decodeXml(bytes: Uint8Array): { readonly text: string; readonly 
     const head = new TextDecoder('latin1').decode(bytes.subarray(0, 200));
     const said = /^\s*<\?xml[^>]*?encoding\s*=\s*["']([A-Za-z0-9._:-]+)["']/.exec(head)?.[1];
     // A declaration that could be read as single bytes is not in UTF-16, whatever it says.
-    if (said !== undefined && !/^(utf-?16|ucs-?2|utf-?32|iso-10646)/i.test(said)) label = said;
+    if (said !== undefined && !/^(utf-?16|ucs-?2|utf-?32|iso-10646)/i.test(said))
+      label = said.toLowerCase() === 'utf8' ? 'utf-8' : said.toLowerCase();
   }
   let decoder: InstanceType<typeof TextDecoder>;
   try {
@@ -129,7 +130,10 @@ export function readXml(text: string, skipped: ReadonlySet<string>): XmlRead {
     failed = true;
   };
   parser.on('error', (error) => {
-    const said = error.message.replace(/^\d+:\d+: /, '').replace(/\.$/, '');
+    const said = error.message
+      .replace(/^\d+:\d+: /, '')
+      .replace(/\.$/, '')
+      .replace('undefined entity', 'an entity that is not declared');
     fail('malformed-xml', `this is not well-formed XML: ${said.slice(0, 200)}`, remedyFor(said));
   });
   parser.on('doctype', (doctype) => {

@@ -42,7 +42,7 @@ function carried(solo: Solo, lastBar: number): Solo {
     ...solo,
     ...opening,
     title: name(solo.title) || 'Untitled',
-    player: name(solo.player),
+    player: name(solo.player) || 'unknown',
     tone: carriedText(solo.tone),
     remarks: solo.remarks.map(carriedText),
     changes: {
