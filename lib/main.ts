@@ -12,13 +12,14 @@ const HELP = `phrasewright: guitar solos as data
   phrasewright check PATH...                 say every fault of solos, at its place
   phrasewright tab FILE [--phrase ID]        plain-text tab, with the count and the degrees below
   phrasewright sound FILE --out FILE.wav     play a solo or a phrase into a WAV file
+  phrasewright convert IN OUT                 a solo into another form, by the endings; what is lost is said
   phrasewright study PATH... --out DIR       count intervals per chord: a report, tables, charts, a summary
   phrasewright motifs PATH...                what keeps coming back, where, and how much of it is chance
   phrasewright plan PATH... --out DIR        lessons in an order that adds one new thing at a time
   phrasewright relations PATH...             what each phrase is made of: the family of a solo, in words
   phrasewright find QUERY PATH...            places that hold a pattern: find "degrees 5 6 1 over IV" data/solos
 
-PATH is a file ending in .solo or .json, or a folder of them.
+PATH is a file ending in .solo, .json, .musicxml, .mxl or .xml (MusicXML with strings and frets), or a folder of them.
 
 tab
   --phrase ID      only this phrase
@@ -27,6 +28,9 @@ sound              loud sound harms ears: start quiet
   --out FILE.wav   where to write (default out/NAME.wav)
   --phrase ID      only this phrase
   --tempo N        quarter notes a minute, 20 to 400 (default as written)
+convert
+  --part PART      of a score: the name, id or number of the part (default the likeliest, said)
+  --unfold         of a score: play out repeats, endings and jumps
 study
   --out DIR        where to write (default out)
   --player NAME    only this player; any of these may be given more than once
@@ -62,12 +66,13 @@ find               --player, --key, --chord and --solo as in study: every note o
 Exit code: 0 all well, 1 faults in what was read, 2 the command was not understood.
 `;
 
-const COMMANDS = ['check', 'tab', 'sound', 'study', 'motifs', 'plan', 'relations', 'find'] as const;
+const COMMANDS = ['check', 'tab', 'sound', 'convert', 'study', 'motifs', 'relations', 'find', 'plan'] as const;
 
 const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsConfig['options']>>> = {
   check: {},
   tab: { phrase: { type: 'string' }, width: { type: 'string' } },
   sound: { out: { type: 'string' }, phrase: { type: 'string' }, tempo: { type: 'string' } },
+  convert: { part: { type: 'string' }, unfold: { type: 'boolean' } },
   study: {
     out: { type: 'string' },
     player: { type: 'string', multiple: true },
@@ -126,6 +131,20 @@ async function run(args: readonly string[], terminal: Terminal): Promise<ExitCod
     );
   }
   const { values, positionals } = read(command, rest);
+  if (command === 'convert') {
+    const [from, to] = positionals;
+    if (from === undefined || to === undefined || positionals.length > 2)
+      throw new Misuse(
+        'convert needs two files, as in phrasewright convert data/solos/slipway-tar.solo slipway-tar.musicxml',
+      );
+    const part = values.part as string | undefined;
+    return (await import('./jobs/convert.js')).convert(
+      from,
+      to,
+      { ...(part !== undefined && { part }), unfold: values.unfold === true },
+      terminal,
+    );
+  }
   const oneFile = command === 'tab' || command === 'sound';
   if (positionals.length === 0)
     throw new Misuse(

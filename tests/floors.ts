@@ -44,6 +44,7 @@ export const HOUSE: readonly Floor[] = [
           'check.ts',
           'tab.ts',
           'sound.ts',
+          'convert.ts',
           'study-summary.ts',
           'study.ts',
           'motifs.ts',

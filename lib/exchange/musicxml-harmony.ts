@@ -130,7 +130,8 @@ function membersOf(root: PitchName, kind: string, text: string | undefined, node
     const alter = Math.round(numberOf(degree, 'degree-alter') ?? 0);
     const change = textOf(degree, 'degree-type');
     const natural = DOMINANT[value];
-    if (natural === undefined) return { symbol: base.symbol, approximated: `a chord without its degree ${value}` };
+    if (natural === undefined || Math.abs(alter) > 2)
+      return { symbol: base.symbol, approximated: 'a chord without a degree that cannot be read' };
     if (change === 'subtract') {
       wanted.delete(value);
       signs += `no${value}`;

@@ -3,11 +3,11 @@ import { QUARTER } from '../foundation/time.js';
 import { type MidiKey, midiKey } from '../foundation/units.js';
 import type { Feel } from '../solo/changes.js';
 import type { Meter } from '../theory/meter.js';
-import { nameAbove, type PitchName } from '../theory/pitch.js';
+import { alteration, nameAbove, type PitchName, plainName } from '../theory/pitch.js';
 import type { Key } from '../theory/scale.js';
 import { type PartState, partState, readAttributes, transpositionOf } from './musicxml-attributes.js';
 import { type Directions, directions, readDirection, readSound } from './musicxml-direction.js';
-import { readHarmony } from './musicxml-harmony.js';
+import { type NameShift, readHarmony } from './musicxml-harmony.js';
 import { marksOf, type NoteMarks, pitchOf } from './musicxml-note.js';
 import { type Barlines, barlines, readBarline } from './musicxml-repeats.js';
 import type { Reporter, ScorePlace } from './musicxml-report.js';
@@ -259,8 +259,7 @@ function walkMeasure(
       ...common,
       kind: 'pitched',
       marks,
-      ...(pitch &&
-        sounds !== undefined && { key: midiKey(sounds), name: nameAbove(pitch.name, shift.letters, shift.semitones) }),
+      ...(pitch && sounds !== undefined && { key: midiKey(sounds), name: soundingName(pitch.name, shift) }),
     });
   }
   return {
@@ -277,6 +276,12 @@ function walkMeasure(
     filled: Math.max(sounding, meter ? Math.min(furthest, meter.barTicks) : furthest),
     place: placeOf(node),
   };
+}
+
+/** The name of a written pitch as it sounds; one with more than two accidentals is respelled. */
+function soundingName(name: PitchName, { letters, semitones }: NameShift): PitchName {
+  const sounding = nameAbove(name, letters, semitones);
+  return Math.abs(alteration(sounding)) > 2 ? plainName(sounding) : sounding;
 }
 
 const TYPES: Readonly<Record<string, number>> = {

@@ -106,11 +106,21 @@ export function parseMusicXml(input: string | Uint8Array, options: ScoreOptions 
       report.say('dropped', name, `"${name}" is not kept`, undefined, { quiet: true });
   const encoding = child(child(root, 'identification'), 'encoding');
   const program = textOf(encoding, 'software').slice(0, 80);
-  const parts = partsOf(root, faults);
-  if (!parts) return finish(program, '', text);
-  const read = readScore(root, parts, options, report, faults);
+  let read: ReturnType<typeof readScore>;
+  try {
+    const parts = partsOf(root, faults);
+    read = parts && readScore(root, parts, options, report, faults);
+  } catch {
+    // No score should come here (the fuzzing fails if one does); if one does, a corpus of others must not be lost with it.
+    faults.push(
+      documentFault(UNREADABLE, root, 'this score cannot be read', { remedy: 'export it again, a single part' }),
+    );
+  }
   return finish(program, read?.part ?? '', text, read?.what);
 }
+
+/** The code of a score over which the reader itself stumbled. */
+export const UNREADABLE = 'unreadable';
 
 /** The parts of a score with their names; a fault where there are none. */
 function partsOf(root: XmlNode, faults: DocumentFault[]): readonly PartFacts[] | undefined {

@@ -173,7 +173,14 @@ function unpack(bytes: Uint8Array, entry: Entry): Uint8Array | string {
   return out;
 }
 
-/** An archive that holds one score, with its container; without times, so that the same score gives the same bytes. */
+/**
+ * The bytes of an .mxl file that holds one score, with its container; without times, so that the same score gives the same bytes.
+ * @param xml - The text of the score.
+ * @param name - What the score is called in the archive.
+ * @example
+ * const { text } = printMusicXml(parseSoloOrThrow(EXAMPLE_SOLO))
+ * parseMusicXml(packScore(text)).solo?.title // => 'Two Doors Down'
+ */
 export function packScore(xml: string, name = 'score.musicxml'): Uint8Array {
   const container = `<?xml version="1.0" encoding="UTF-8"?>\n<container>\n  <rootfiles>\n    <rootfile full-path="${name}" media-type="application/vnd.recordare.musicxml+xml"/>\n  </rootfiles>\n</container>\n`;
   const utf8 = (text: string) => new TextEncoder().encode(text);

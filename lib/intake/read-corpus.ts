@@ -1,5 +1,5 @@
 // Files and folders -> a corpus of named solos, and what was wrong with the rest.
-import { readdirSync, statSync } from 'node:fs';
+import { closeSync, openSync, readdirSync, readSync, statSync } from 'node:fs';
 import { extname, join, relative } from 'node:path';
 import { type Diagnostic, hasFaults } from '../foundation/diagnostic.js';
 import type { NamedSolo } from '../solo/tone-table.js';
@@ -48,6 +48,19 @@ export function readCorpus(paths: readonly string[]): Corpus {
   };
 }
 
+/** True if an XML file opens as a score does: a folder may hold others. A file that cannot be opened is left to be said. */
+function isScore(path: string): boolean {
+  try {
+    const file = openSync(path, 'r');
+    const head = Buffer.alloc(4096);
+    const length = readSync(file, head, 0, head.length, 0);
+    closeSync(file);
+    return head.subarray(0, length).toString('latin1').replaceAll('\0', '').includes('<score-');
+  } catch {
+    return true;
+  }
+}
+
 const byName = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
 function list(
@@ -59,13 +72,14 @@ function list(
       .filter(
         (entry) => entry.isFile() && ENDINGS.includes(extname(entry.name).toLowerCase()) && !entry.name.startsWith('.'),
       )
-      .map((entry) => join(entry.parentPath, entry.name));
+      .map((entry) => join(entry.parentPath, entry.name))
+      .filter((file) => extname(file).toLowerCase() !== '.xml' || isScore(file));
     if (files.length === 0)
       return {
         fault: fileFault(
           path,
           'empty-folder',
-          `this folder holds no file ending in ${ENDINGS.join(' or ')}`,
+          `this folder holds no file ending in ${ENDINGS.join(', ')}`,
           'name the folder that holds the solos',
         ),
       };

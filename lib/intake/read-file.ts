@@ -2,12 +2,22 @@
 import { readFileSync, statSync } from 'node:fs';
 import { basename, extname } from 'node:path';
 import { readSoloJson } from '../exchange/json.js';
-import type { Diagnostic, Reading } from '../foundation/diagnostic.js';
+import { parseMusicXml, type ScoreReading } from '../exchange/musicxml-read.js';
+import type { ScoreReport } from '../exchange/musicxml-report.js';
+import { type Diagnostic, hasFaults, type Reading } from '../foundation/diagnostic.js';
 import { parseSolo, SOLO_ENDING } from '../notation/parser.js';
 import type { Solo } from '../solo/solo.js';
 
 /** Endings of files that can be read. */
-export const ENDINGS: readonly string[] = [SOLO_ENDING, '.json'];
+export const ENDINGS: readonly string[] = [SOLO_ENDING, '.json', '.musicxml', '.mxl', '.xml'];
+/** Those of them that hold scores in MusicXML. */
+export const SCORE_ENDINGS: readonly string[] = ['.musicxml', '.mxl', '.xml'];
+
+/** How to read a file that holds more than one solo may need: of a score, which part, and whether its repeats are played out. */
+export interface ReadOptions {
+  readonly part?: string;
+  readonly unfold?: boolean;
+}
 
 /** What came of one file. */
 export interface ReadFile extends Reading<Solo> {
@@ -16,17 +26,19 @@ export interface ReadFile extends Reading<Solo> {
   readonly id: string;
   /** The text read, for showing faults in place; `''` when it could not be read. */
   readonly text: string;
+  /** Of a score: what was read, chosen, approximated and dropped. */
+  readonly report?: ScoreReport;
 }
 
 /** Files larger than this (bytes) are refused unread. */
 export const LARGEST_FILE = 64 * 1024 * 1024;
 
 /**
- * Reads a solo from a file by its ending: solo text or JSON. Nothing is thrown: a missing or unreadable file is a fault like any other.
+ * Reads a solo from a file by its ending: solo text, JSON or MusicXML. Nothing is thrown: a missing or unreadable file is a fault like any other.
  * @example
  * readSoloFile('no-such.solo').diagnostics[0]?.message // => 'there is no such file'
  */
-export function readSoloFile(path: string): ReadFile {
+export function readSoloFile(path: string, options: ReadOptions = {}): ReadFile {
   const id = basename(path, extname(path));
   const failed = (code: string, message: string, remedy: string): ReadFile => ({
     path,
@@ -46,7 +58,7 @@ export function readSoloFile(path: string): ReadFile {
     return failed(
       'unknown-ending',
       ending === '' ? 'the name of the file has no ending' : `files ending in ${ending} are not read`,
-      `solos end in ${ENDINGS.join(' or ')}`,
+      `solos end in ${ENDINGS.join(', ')}`,
     );
   let bytes: Uint8Array;
   try {
@@ -57,6 +69,7 @@ export function readSoloFile(path: string): ReadFile {
   } catch (error) {
     return failed('cannot-read', systemWords(error), 'check the path and its permissions');
   }
+  if (SCORE_ENDINGS.includes(ending)) return fromScore(path, id, parseMusicXml(bytes, { ...options, file: path }));
   let text: string;
   try {
     text = new TextDecoder('utf-8', { fatal: true }).decode(bytes);
@@ -73,6 +86,22 @@ function isFolder(path: string): boolean {
   } catch {
     return false; // what is wrong with it is said when it is read
   }
+}
+
+/** The solo of a score; a melody has no places on the neck, so that it is none yet. */
+function fromScore(path: string, id: string, { solo, melody, diagnostics, report, text }: ScoreReading): ReadFile {
+  const bare =
+    melody && !hasFaults(diagnostics)
+      ? [
+          fileFault(
+            path,
+            'no-positions',
+            `part "${report.part}" has no positions yet: it says pitches, not strings and frets`,
+            'write it with a tab staff, or choose a part that has one',
+          ),
+        ]
+      : [];
+  return { path, id, text, value: solo, diagnostics: [...bare, ...diagnostics], report };
 }
 
 /** A fault of the file as a whole. */

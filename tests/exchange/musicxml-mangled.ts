@@ -1,7 +1,7 @@
 // Broken and hostile scores: good ones with damage done to them, made from a seed, and what must hold of reading each.
 import { readdirSync, readFileSync } from 'node:fs';
 import { printSoloJson, readSoloJson } from '../../lib/exchange/json.js';
-import { parseMusicXml } from '../../lib/exchange/musicxml-read.js';
+import { parseMusicXml, UNREADABLE } from '../../lib/exchange/musicxml-read.js';
 import { printMusicXml } from '../../lib/exchange/musicxml-write.js';
 import { packScore } from '../../lib/exchange/musicxml-zip.js';
 import { createRandom, type Random } from '../../lib/foundation/random.js';
@@ -172,6 +172,7 @@ export function mangled(random: Random, good: readonly string[]): string | Uint8
 export function wrongWith(input: string | Uint8Array, unfold: boolean): string | undefined {
   const { solo, melody, diagnostics, report } = parseMusicXml(input, { unfold, file: 'x.musicxml' });
   const faults = diagnostics.filter((d) => d.severity === 'fault');
+  if (faults.some((f) => f.code === UNREADABLE)) return 'the reader stumbled';
   if (!solo && !melody && faults.length === 0) return 'nothing was read, and nothing said';
   if ((solo || melody) && faults.length > 0) return `read, with a fault: ${faults[0]!.message}`;
   for (const d of diagnostics)
