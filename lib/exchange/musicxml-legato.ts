@@ -27,11 +27,12 @@ export function joinLines(notes: readonly Raw[], report: Reporter): void {
     for (const end of stopsFirst(written.slides)) {
       if (end.type === 'start') {
         if (pending.slide.size > MOST_OPEN) pending.slide.clear();
-        pending.slide.set(end.number + (note.string ?? ''), note);
+        pending.slide.set(slideKey(end, note), note);
         continue;
       }
-      const number = [end.number + (note.string ?? ''), end.number].find((n) => pending.slide.has(n)) ?? end.number;
-      const from = pending.slide.get(number) ?? [...pending.slide].find(([n]) => n.startsWith(end.number))?.[1];
+      const from =
+        pending.slide.get(slideKey(end, note)) ??
+        [...pending.slide].find(([key]) => key.startsWith(`${end.number}@`))?.[1];
       if (!from) report.say('approximated', 'slide', 'a slide from no note: read as a slide up', note.place);
       note.start = from && heightOf(from) > heightOf(note) ? 'slid down' : 'slid up';
       for (const [n, r] of pending.slide) if (r === from) pending.slide.delete(n);
@@ -80,6 +81,9 @@ export function joinLines(notes: readonly Raw[], report: Reporter): void {
     }
   }
 }
+
+/** Slides of one number can run on several strings at once. */
+const slideKey = (end: LineEnd, note: Raw): string => `${end.number}@${note.string ?? ''}`;
 
 /** More slides than this are not open at once. */
 const MOST_OPEN = 64;

@@ -119,7 +119,7 @@ function gestures(
   style: NoteStyle,
 ): readonly string[] {
   const { note, from, leadsTo } = written;
-  const { string: number } = note;
+  const number = note.string + (style.staff === 2 ? 8 : 0); // numbers of lines are those of the whole part
   const tags: Record<'technical' | 'articulations' | 'ornaments', string[]> = {
     technical: [],
     articulations: [],
@@ -166,14 +166,14 @@ function technical(
   style: NoteStyle,
 ): readonly string[] {
   const { note, leadsTo, fret } = written;
-  const { string: number } = note;
+  const number = note.string;
   const tags: string[] = [];
   if (isFirst && note.start === 'hammered') tags.push(empty('hammer-on', { type: 'stop', number }));
   if (isFirst && note.start === 'pulled') tags.push(empty('pull-off', { type: 'stop', number }));
   if (isLast && leadsTo === 'hammer') tags.push(leaf('hammer-on', 'H', { type: 'start', number }));
   if (isLast && leadsTo === 'pull') tags.push(leaf('pull-off', 'P', { type: 'start', number }));
   if (isFirst && note.start === 'tapped') tags.push(empty('tap'));
-  tags.push(leaf('string', number), leaf('fret', fret));
+  tags.push(leaf('string', note.string), leaf('fret', fret));
   const { onset, length } = note;
   const changes = changesOfLevel(note.path, length, written.held, note.kind === 'on');
   const at = cell ? cell.from - onset : 0;

@@ -97,8 +97,8 @@ function shownName(phrase: Phrase, i: number, { show }: Score): string {
   return `\n${direction(leaf('words', name, { 'font-style': 'italic', id: `${LABEL_ID}phrase-${i}` }))}`;
 }
 
-/** The number of the slurs over phrases: above those of strings. */
-const PHRASE_SLUR = 12;
+/** The number of the slurs over phrases: the last there is; the lines of an eighth string on the tab staff have it too. */
+const PHRASE_SLUR = 16;
 
 /** A note with the end of its phrase's slur on it, if it has one. */
 export function withPhraseSlur(text: string, { solo, show }: Score, cell: Cell, index: number, staff: number): string {

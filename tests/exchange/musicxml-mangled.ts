@@ -210,10 +210,11 @@ export function wrongWith(input: string | Uint8Array, unfold: boolean): string |
 export function readMangled(
   count: number,
   seed: number,
-): { readonly wrong?: string; readonly slowest: number; readonly read: number } {
+): { readonly wrong?: string; readonly slowest: number; readonly slowestAt: number; readonly read: number } {
   const random = createRandom(seed);
   const good = goodScores();
   let slowest = 0;
+  let slowestAt = 0;
   let read = 0;
   for (let i = 0; i < count; i++) {
     const input = mangled(random, good);
@@ -225,8 +226,10 @@ export function readMangled(
     } catch (error) {
       wrong = `thrown: ${(error as Error).stack}`;
     }
-    slowest = Math.max(slowest, performance.now() - start);
-    if (wrong !== undefined) return { wrong: `input ${i} of seed ${seed}: ${wrong}`, slowest, read };
+    const took = performance.now() - start;
+    if (took > slowest) slowestAt = i;
+    slowest = Math.max(slowest, took);
+    if (wrong !== undefined) return { wrong: `input ${i} of seed ${seed}: ${wrong}`, slowest, slowestAt, read };
   }
-  return { slowest, read };
+  return { slowest, slowestAt, read };
 }
