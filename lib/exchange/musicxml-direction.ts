@@ -1,5 +1,6 @@
 // Directions in a measure: tempo, swing, rehearsal marks, words, jumps, and stretches that ring or are muted.
 import type { Feel } from '../solo/changes.js';
+import { LABEL_ID } from './musicxml-note.js';
 import type { Reporter, ScorePlace } from './musicxml-report.js';
 import { child, children, numberIn, numberOf, textOf, type XmlNode } from './musicxml-xml.js';
 
@@ -46,9 +47,6 @@ export const directions = (): Directions => ({
   jumps: { segno: false, coda: false, fine: false, toCoda: false, back: undefined, until: undefined },
   feel: undefined,
 });
-
-/** Words of this project whose id starts so are also written as data, and are passed over. */
-export const LABEL_ID = 'label-';
 
 const UNITS: Readonly<Record<string, number>> = {
   whole: 4,

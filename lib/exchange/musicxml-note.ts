@@ -49,6 +49,8 @@ export interface NoteMarks {
 
 /** What stands before a hint in `other-technical`. */
 export const HINT = 'phrasewright: ';
+/** Words and slurs of this project whose id starts so show what is also written as data: they are passed over. */
+export const LABEL_ID = 'label-';
 
 /** Articulations and ornaments that become marks by their own name; they change no pitch and no time. */
 const KEPT_AS_MARKS: Readonly<Record<string, string>> = {
@@ -149,7 +151,7 @@ function readNotation(m: NoteMarks, node: XmlNode, at: ScorePlace, report: Repor
     case 'tied':
       return tie(m, node);
     case 'slur':
-      if (end) m.slurs.push(end);
+      if (end && !node.attributes.id?.startsWith(LABEL_ID)) m.slurs.push(end);
       return;
     case 'slide':
     case 'glissando':

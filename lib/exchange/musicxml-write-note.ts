@@ -54,11 +54,11 @@ export function restText(cell: Cell, style: NoteStyle): string {
 
 /** A grace note. */
 export const graceText = (written: WrittenNote, isChord: boolean, style: NoteStyle): string =>
-  noteText(written, undefined, isChord, style);
+  noteText(written, undefined, isChord, style, '');
 
-/** A note in a cell; `isChord` for all but the first. */
-export const cellText = (written: WrittenNote, cell: Cell, isChord: boolean, style: NoteStyle): string =>
-  noteText(written, cell, isChord, style);
+/** A note in a cell; `isChord` for all but the first, `more` stands with its notations. */
+export const cellText = (written: WrittenNote, cell: Cell, isChord: boolean, style: NoteStyle, more: string): string =>
+  noteText(written, cell, isChord, style, more);
 
 const duration = (length: number, { divisions }: NoteStyle): string => decimal((length * divisions) / QUARTER);
 
@@ -77,7 +77,13 @@ const tupletTag = ({ tuplet }: Cell): string =>
       ? empty('tuplet', { type: 'start' }) + empty('tuplet', { type: 'stop' })
       : empty('tuplet', { type: tuplet });
 
-function noteText(written: WrittenNote, cell: Cell | undefined, isChord: boolean, style: NoteStyle): string {
+function noteText(
+  written: WrittenNote,
+  cell: Cell | undefined,
+  isChord: boolean,
+  style: NoteStyle,
+  more: string,
+): string {
   const { note, key } = written;
   const isFirst = !cell || cell.from === note.onset;
   const isLast = !cell || cell.to === note.onset + note.length;
@@ -105,7 +111,7 @@ function noteText(written: WrittenNote, cell: Cell | undefined, isChord: boolean
     ...(cell ? typeTags(cell) : [leaf('type', 'eighth')]),
     head,
     leaf('staff', style.staff),
-    wrap('notations', [...tied, ...gestures(written, cell, isFirst, isLast, isChord, style)]),
+    wrap('notations', [...tied, more, ...gestures(written, cell, isFirst, isLast, isChord, style)]),
     note.marks.includes('mute') && isFirst ? wrap('play', [leaf('mute', 'palm')]) : '',
   ]);
 }

@@ -3,7 +3,7 @@
 import type { BarGrid } from '../solo/changes.js';
 import { type Phrase, phraseEnd, type Solo } from '../solo/solo.js';
 import type { Cell } from './musicxml-cells.js';
-import { LABEL_ID } from './musicxml-direction.js';
+import { LABEL_ID } from './musicxml-note.js';
 import { GROUPS } from './musicxml-phrases.js';
 import { decimal, empty, leaf, wrap } from './musicxml-tags.js';
 
@@ -100,17 +100,15 @@ function shownName(phrase: Phrase, i: number, { show }: Score): string {
 /** The number of the slurs over phrases: the last there is; the lines of an eighth string on the tab staff have it too. */
 const PHRASE_SLUR = 16;
 
-/** A note with the end of its phrase's slur on it, if it has one. */
-export function withPhraseSlur(text: string, { solo, show }: Score, cell: Cell, index: number, staff: number): string {
-  if (staff === 2 || index > 0 || show === 'names' || show === 'none') return text;
+/** The ends of its phrase's slur on a note, the first of its cell on the notation staff; `''` for none. */
+export function phraseSlur({ solo, show }: Score, cell: Cell): string {
+  if (show === 'names' || show === 'none') return '';
   const phrase = solo.phrases.find((p) => cell.from >= p.at && cell.from < phraseEnd(p));
   const played = phrase?.notes.filter((n) => n.grace === 0) ?? [];
   const last = played.reduce((end, n) => Math.max(end, n.onset + n.length), 0);
-  const slur = (type: string): string =>
-    empty('slur', { type, number: PHRASE_SLUR, placement: 'above', id: `${LABEL_ID}slur-${type}-${cell.from}` });
-  const tags =
-    (cell.event && played[0]?.onset === cell.from ? slur('start') : '') + (cell.to === last ? slur('stop') : '');
-  if (tags === '' || (played[0]?.onset === cell.from && cell.to === last)) return text;
-  if (text.includes('</notations>')) return text.replace('</notations>', `${tags}</notations>`);
-  return text.replace('</note>', `<notations>${tags}</notations></note>`);
+  const opens = cell.event !== undefined && played[0]?.onset === cell.from;
+  const closes = cell.to === last;
+  if (opens === closes) return ''; // neither, or a phrase of one note
+  const type = opens ? 'start' : 'stop';
+  return empty('slur', { type, number: PHRASE_SLUR, placement: 'above', id: `${LABEL_ID}slur-${type}-${cell.from}` });
 }

@@ -9,19 +9,19 @@ import { alteration, type PitchName } from '../theory/pitch.js';
 import { chromaticName, type Key, keyText } from '../theory/scale.js';
 import { fifthsOfMode } from './musicxml-attributes.js';
 import { type Cell, cellsOf, eventsOf } from './musicxml-cells.js';
-import { LABEL_ID } from './musicxml-direction.js';
 import { writeHarmony } from './musicxml-harmony.js';
 import { lostInMusicXml, type ScoreLoss } from './musicxml-losses.js';
+import { LABEL_ID } from './musicxml-note.js';
 import { FIELDS } from './musicxml-own.js';
 import { decimal, empty, leaf, pitchTags, wrap } from './musicxml-tags.js';
 import { cellText, graceText, type NoteStyle, restText } from './musicxml-write-note.js';
 import {
   direction,
   marksIn,
+  phraseSlur,
   type Range,
   type Score,
   type ScoreWriteOptions,
-  withPhraseSlur,
 } from './musicxml-write-phrases.js';
 
 export type { ScoreWriteOptions } from './musicxml-write-phrases.js';
@@ -183,7 +183,7 @@ function measureText(score: Score, bar: Bar, cells: readonly Cell[]): string {
         });
       });
       cell.notes.forEach((w, i) => {
-        out.push(withPhraseSlur(cellText(w, cell, i > 0, style), score, cell, i, staff));
+        out.push(cellText(w, cell, i > 0, style, staff === 1 && i === 0 ? phraseSlur(score, cell) : ''));
       });
     }
     if (staff === 1) {

@@ -219,4 +219,49 @@ describe('phrasewright', () => {
     expect(err).toContain('choose another folder with --out');
     expect(readFileSync(join(folder, 'a-file'), 'utf8')).toBe('mine');
   });
+
+  it('converts between solo text, JSON, MusicXML plain and packed, and gets the same solo back', async () => {
+    const text = `${HEAD}phrase 1 "call"\nat 1 1\n  q 8@2(0>2)~ e 8@2 p5@2 h 7@3 |\n`;
+    save('there.solo', text);
+    for (const [from, to] of [
+      ['there.solo', 'there.musicxml'],
+      ['there.musicxml', 'there.mxl'],
+      ['there.mxl', 'there.json'],
+      ['there.json', 'there.xml'],
+      ['there.xml', 'back.solo'],
+    ] as const) {
+      const { code, out } = await run('convert', from, to);
+      expect([code, out.split('\n')[0]]).toEqual([0, `${to}: Made, 1 phrase, 4 notes`]);
+    }
+    await run('convert', 'there.solo', 'again.solo');
+    expect(readFileSync(join(folder, 'back.solo'), 'utf8')).toBe(readFileSync(join(folder, 'again.solo'), 'utf8'));
+    for (const name of ['there.musicxml', 'there.mxl', 'there.xml']) expect((await run('check', name)).code).toBe(0);
+  });
+
+  it('says what became of a score, and that a lead sheet has no positions yet', async () => {
+    const note = '<note><pitch><step>C</step><octave>5</octave></pitch><duration>4</duration></note>';
+    const part = (id: string) =>
+      `<part id="${id}"><measure number="1"><attributes><divisions>1</divisions></attributes>${note}</measure></part>`;
+    const list = ['P1', 'P2']
+      .map((id) => `<score-part id="${id}"><part-name>Voice ${id}</part-name></score-part>`)
+      .join('');
+    save('sheet.musicxml', `<score-partwise><part-list>${list}</part-list>${part('P1')}${part('P2')}</score-partwise>`);
+    const { code, err } = await run('convert', 'sheet.musicxml', 'sheet.solo');
+    expect(code).toBe(1);
+    expect(err).toContain('chosen: of 2 parts, "Voice P1" was read');
+    expect(err).toContain('part "Voice P1" has no positions yet');
+    expect((await run('convert', 'sheet.musicxml', 'sheet.solo', '--part', 'Horn')).err).toContain(
+      'parts: P1 "Voice P1", P2 "Voice P2"',
+    );
+    const other = await run('convert', 'sheet.musicxml', 'sheet.pdf');
+    expect([other.code, other.err]).toEqual([1, expect.stringContaining('files ending in .pdf are not written')]);
+    expect((await run('convert', 'sheet.musicxml')).code).toBe(2);
+  });
+
+  it('passes over XML files of a folder that are no scores', async () => {
+    save('mixed/settings.xml', '<settings/>');
+    save('mixed/one.solo', `${HEAD}phrase 1\nat 1 1\n  w 8@2 |\n`);
+    const { code, out } = await run('check', 'mixed');
+    expect([code, out]).toEqual([0, expect.stringContaining('1 file, 1 phrase read whole')]);
+  });
 });

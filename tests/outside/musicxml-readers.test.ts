@@ -4,6 +4,7 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { type Browser, chromium } from 'playwright-core';
 import { afterAll, describe, expect, it } from 'vitest';
+import { parseMusicXml } from '../../lib/exchange/musicxml-read.js';
 import { printMusicXml } from '../../lib/exchange/musicxml-write.js';
 import { child, children, readXml, type XmlNode } from '../../lib/exchange/musicxml-xml.js';
 import { parseSolo } from '../../lib/notation/parser.js';
@@ -173,6 +174,23 @@ describe('musicxml-io', () => {
       bent.reduce((sum, b) => sum + b.alters.length, 0),
     );
   });
+
+  it.each(cases)(
+    '$name: written again by it, and read by us, the hands do the same over the same chords',
+    async ({ solo, text }) => {
+      const { parse, serialize } = (await import('musicxml-io')) as unknown as {
+        parse(xml: string): Score;
+        serialize(score: Score): string;
+      };
+      const { solo: back } = parseMusicXml(serialize(parse(text)));
+      const done = (s: Solo) => s.phrases.flatMap((p) => p.notes.map(({ marks: _, ...n }) => n));
+      // It drops the marks of analysis that say where phrases begin and damps stand.
+      expect(back?.phrases).toHaveLength(1);
+      expect(done(back as Solo)).toEqual(done(solo));
+      expect(back?.changes.bars).toEqual(solo.changes.bars);
+      expect([back?.title, back?.tempo, back?.guitar]).toEqual([solo.title, solo.tempo, solo.guitar]);
+    },
+  );
 });
 
 describe('verovio', () => {
