@@ -117,7 +117,8 @@ function membersOf(root: PitchName, kind: string, text: string | undefined, node
   const written = text === undefined ? undefined : read(joined(root, text.replace(/\s+/g, '')));
   if (type === undefined) {
     // "other", or a kind that no standard has: the text it is printed with may say it.
-    const symbol = kind === '' && text === undefined ? root : written?.symbol;
+    // A kind that no standard has, such as "m7", is often what players write.
+    const symbol = kind === '' && text === undefined ? root : (written ?? read(joined(root, kind)))?.symbol;
     if (symbol === undefined && degrees.length === 0)
       return { symbol: root, approximated: `the kind "${(text ?? kind).slice(0, 20)}": read as a major triad` };
     if (degrees.length === 0) return { symbol: symbol as string };

@@ -118,6 +118,7 @@ export function readXml(text: string, skipped: ReadonlySet<string>): XmlRead {
   const { SaxesParser } = createRequire(import.meta.url)('saxes') as typeof Saxes;
   const parser = new SaxesParser({ position: true });
   const here = () => ({ line: parser.line + lines, column: parser.columnIndex + 1 });
+  const stop = new Error('stopped at the first fault');
   let failed = false;
   let root: XmlNode | undefined;
   const open: Growing[] = [];
@@ -125,9 +126,9 @@ export function readXml(text: string, skipped: ReadonlySet<string>): XmlRead {
   let skipFrom = 0; // the depth at which skipping began; 0 for none
   let count = 0;
   let from = { line: 1, column: 1 };
-  const fail = (code: string, message: string, remedy: string, at = here()): void => {
-    if (!failed) faults.push(documentFault(code, at, message, { remedy }));
-    failed = true;
+  const fail = (code: string, message: string, remedy: string, at = here()): never => {
+    faults.push(documentFault(code, at, message, { remedy }));
+    throw stop;
   };
   parser.on('error', (error) => {
     const said = error.message
@@ -149,7 +150,6 @@ export function readXml(text: string, skipped: ReadonlySet<string>): XmlRead {
     from = here();
   });
   parser.on('opentag', (tag) => {
-    if (failed) return;
     depth++;
     if (depth > DEEPEST) fail('too-deep', `elements are nested more than ${DEEPEST} deep`, 'is it MusicXML?');
     if (skipFrom > 0) return;
@@ -174,13 +174,12 @@ export function readXml(text: string, skipped: ReadonlySet<string>): XmlRead {
   });
   const addText = (piece: string) => {
     const top = open[open.length - 1];
-    if (!failed && skipFrom === 0 && top && (top.text !== '' || piece.trim() !== '' || top.children.length === 0))
+    if (skipFrom === 0 && top && (top.text !== '' || piece.trim() !== '' || top.children.length === 0))
       top.text += piece;
   };
   parser.on('text', addText);
   parser.on('cdata', addText);
   parser.on('closetag', () => {
-    if (failed) return;
     if (skipFrom > 0) {
       if (depth === skipFrom) skipFrom = 0;
       depth--;
@@ -193,8 +192,13 @@ export function readXml(text: string, skipped: ReadonlySet<string>): XmlRead {
     else if (parent.children === NO_CHILDREN) parent.children = [node];
     else (parent.children as XmlNode[]).push(node);
   });
-  for (let at = 0; at < clean.length && !failed; at += CHUNK) parser.write(clean.slice(at, at + CHUNK));
-  if (!failed) parser.close();
+  try {
+    for (let at = 0; at < clean.length; at += CHUNK) parser.write(clean.slice(at, at + CHUNK));
+    parser.close();
+  } catch (error) {
+    if (error !== stop) throw error;
+    failed = true;
+  }
   return { root: failed ? undefined : root, passedOver, faults };
 }
 

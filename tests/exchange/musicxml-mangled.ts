@@ -219,14 +219,15 @@ export function readMangled(
   for (let i = 0; i < count; i++) {
     const input = mangled(random, good);
     const start = performance.now();
+    let took = 0;
     let wrong: string | undefined;
     try {
-      wrong = wrongWith(input, i % 2 === 0);
       if (parseMusicXml(input).diagnostics.every((d) => d.severity !== 'fault')) read++;
+      took = performance.now() - start;
+      wrong = wrongWith(input, i % 2 === 0);
     } catch (error) {
       wrong = `thrown: ${(error as Error).stack}`;
     }
-    const took = performance.now() - start;
     if (took > slowest) slowestAt = i;
     slowest = Math.max(slowest, took);
     if (wrong !== undefined) return { wrong: `input ${i} of seed ${seed}: ${wrong}`, slowest, slowestAt, read };
