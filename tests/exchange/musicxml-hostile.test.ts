@@ -5,7 +5,7 @@ import { describe, expect, it } from 'vitest';
 import { parseMusicXml } from '../../lib/exchange/musicxml-read.js';
 import { decodeXml } from '../../lib/exchange/musicxml-xml.js';
 import { packScore, unpackScore } from '../../lib/exchange/musicxml-zip.js';
-import { readMangled, wrongWith } from './musicxml-mangled.js';
+import { cpuTime, readMangled, wrongWith } from './musicxml-mangled.js';
 import { attributes, measure, note, score } from './musicxml-samples.js';
 
 const good = score(
@@ -93,11 +93,11 @@ describe('documents', () => {
   });
 
   it('too deep, too long or of too many elements are refused in time', () => {
-    const start = performance.now();
+    const start = cpuTime();
     expect(faultOf(`<score-partwise>${'<a>'.repeat(200_000)}`)).toMatchObject({ code: 'too-deep' });
     expect(faultOf(`<score-partwise>${'<lyric>'.repeat(200_000)}`)).toMatchObject({ code: 'too-deep' });
     expect(faultOf(' '.repeat(64 * 1024 * 1024 + 1))).toMatchObject({ code: 'too-long' });
-    expect(performance.now() - start).toBeLessThan(1000);
+    expect(cpuTime() - start).toBeLessThan(1000);
   });
 
   it('with control characters, or blank lines before the declaration, as some programs write them, are read and said', () => {
@@ -221,7 +221,7 @@ describe('damage', () => {
     expect(wrong).toBeUndefined();
     expect(slowest).toBeLessThan(1000);
     expect(read).toBeGreaterThan(100);
-  }, 120_000);
+  }, 240_000);
 
   it('of any other kind: text and bytes of all sorts', () => {
     fc.assert(

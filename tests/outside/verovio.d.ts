@@ -1,0 +1,3 @@
+// The package has no types of its own.
+declare module 'verovio/wasm';
+declare module 'verovio/esm';
