@@ -4,7 +4,7 @@ import { meterOfTone } from '../analysis/phrase-relation-pair.js';
 import { findPhrases, type PhraseMatch, type PhraseSearch } from '../analysis/phrase-search.js';
 import { queryText } from '../analysis/query-print.js';
 import { parseQuery } from '../analysis/query-text.js';
-import { countInWords } from '../analysis/spoken.js';
+import { barInWords, countInWords } from '../analysis/spoken.js';
 import { tabText } from '../engraving/tab-text.js';
 import { diagnosticText } from '../foundation/diagnostic.js';
 import { lineText, sourceText } from '../foundation/source-text.js';
@@ -71,8 +71,7 @@ function* lines(table: ToneTable, found: PhraseSearch, most: number): Generator<
 function placeInWords(table: ToneTable, { bar, count: at, rows }: PhraseMatch): string {
   const first = rows[0] as number;
   const last = table.columns.bar[rows[rows.length - 1] as number] as number;
-  const where = bar === 0 ? 'the pickup bar' : `bar ${bar}`;
-  return `${where}, ${countInWords(at, meterOfTone(table, first))}${last > bar ? `, to bar ${last}` : ''}`;
+  return `${barInWords(bar)}, ${countInWords(at, meterOfTone(table, first))}${last > bar ? `, to bar ${last}` : ''}`;
 }
 
 function jsonOf({ query, matches, phrases, searched }: PhraseSearch, most: number): unknown {
