@@ -1,5 +1,6 @@
 // What differs where a motif comes back not quite the same, in words.
 import { type ToneTable, toneName } from '../solo/tone-table.js';
+import { intervalInWords } from '../theory/interval.js';
 import { listed } from './implied-words.js';
 import type { LineEvent } from './line.js';
 
@@ -60,17 +61,5 @@ export function nearInWords(
   const by = pitch(tones[tone]) - pitch(model[tone]) - (others[0] as number);
   const is = `the ${ordinal(tone + 1)} tone is ${name}`;
   if (!isMoved || by === 0) return `${is}, changed`;
-  return `${is}, ${stepInWords(Math.abs(by))} ${by > 0 ? 'higher' : 'lower'} than in the motif`;
-}
-
-const INTERVALS =
-  'half step,whole step,minor third,major third,fourth,tritone,fifth,minor sixth,sixth,minor seventh,major seventh,octave'.split(
-    ',',
-  );
-
-/** A distance in cents, in words. */
-function stepInWords(cents: number): string {
-  if (cents === 50) return 'a quarter-tone';
-  const name = INTERVALS[cents / 100 - 1];
-  return name === undefined ? `${cents / 100} half steps` : `${name === 'octave' ? 'an' : 'a'} ${name}`;
+  return `${is}, ${intervalInWords(by / 100)} ${by > 0 ? 'higher' : 'lower'} than in the motif`;
 }
