@@ -20,7 +20,7 @@ export function sourceWords(f: PhraseFacts): string | undefined {
     case 'displaced':
       return `Phrase ${r.a.phrase}${later(evidence)}${under}`;
     case 'ornamented':
-      return `Phrase ${r.a.phrase} ${r.richer === 'b' ? 'with' : 'without its'} ${ornaments(r)}`;
+      return `${r.extent === 'opening' ? `Opens as ${other}` : `Phrase ${r.a.phrase}`}${by} ${r.richer === 'b' ? 'with' : 'without its'} ${ornaments(r)}`;
     case 'stretched':
       return `Phrase ${r.a.phrase}${by} ${pace(evidence.stretch as number)}`;
     case 'contains':
