@@ -16,11 +16,13 @@ const COLOUR: Readonly<Record<PlanStep['kind'], string>> = {
   ground: KIND.skyBlue,
   preparation: KIND.orange,
   phrase: KIND.blue,
+  whole: KIND.green,
 };
 const CALLED: Readonly<Record<PlanStep['kind'], string>> = {
   ground: 'before the phrases',
   preparation: 'prepares a technique',
   phrase: 'a phrase',
+  whole: 'the whole solo',
 };
 
 /**

@@ -7,7 +7,7 @@ import { gridOf, type Note, type Phrase, phraseEnd, type Solo } from '../solo/so
 import { type Exercise, type ExerciseEvent, excerpt, exerciseOf, withPhrase } from './exercise.js';
 
 /** What a drill is for. */
-export const DRILL_KINDS = ['bend', 'shift', 'join', 'entry'] as const;
+export const DRILL_KINDS = ['bend', 'legato', 'shift', 'join', 'entry'] as const;
 /** What a drill is for. */
 export type DrillKind = (typeof DRILL_KINDS)[number];
 
@@ -44,7 +44,13 @@ export function drillsOf(solo: Solo, phraseId: string, options: DrillOptions = {
     );
   const tempo = options.tempo ?? Math.max(20, Math.round(solo.tempo * 0.6));
   const scene: Scene = { solo, phrase, before: solo.phrases[index - 1], tempo };
-  const made = [...bendDrills(scene), ...shiftDrills(scene), ...joinDrills(scene), ...entryDrills(scene)];
+  const made = [
+    ...bendDrills(scene),
+    ...legatoDrills(scene),
+    ...shiftDrills(scene),
+    ...joinDrills(scene),
+    ...entryDrills(scene),
+  ];
   const { kinds } = options;
   return kinds ? made.filter(({ kind }) => kinds.includes(kind)) : made;
 }
@@ -130,6 +136,53 @@ function checksOf({ guitar }: Solo, { string, fret: from }: Note, peak: number):
     );
     return near ? [near] : [];
   });
+}
+
+/** The first note that is hammered, and the first that is pulled off, with the note before it on the string: picked and joined, a beat each. */
+function legatoDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
+  const plain = phrase.notes.filter((note) => note.kind === 'fretted' && note.path.length === 0 && !note.harmonic);
+  return (['hammered', 'pulled'] as const).flatMap((start): readonly Drill[] => {
+    const note = plain.find((n) => n.start === start && before(plain, n) !== undefined);
+    const from = note && before(plain, note);
+    if (!note || !from) return [];
+    const grid = gridOf(solo);
+    const last = solo.changes.firstBar + solo.changes.bars.length - 1;
+    const here = grid.place(note.onset).bar;
+    const bar = here.number === last ? grid.bar(Math.max(1, last - 1)) : here;
+    const beats = Math.max(2, Math.round(bar.meter.barTicks / bar.meter.beatTicks));
+    const many = beats * 2;
+    const events = Array.from({ length: many }, (_, k): ExerciseEvent => {
+      const at = k % 2 === 0 ? from : note;
+      return {
+        length: ticks(bar.meter.barTicks / beats),
+        at: { string: at.string, fret: at.fret },
+        ...(k % 2 === 1 && { start }),
+      };
+    });
+    const what = start === 'hammered' ? 'hammer-on' : 'pull-off';
+    return [
+      {
+        kind: 'legato',
+        exercise: exerciseOf(
+          solo,
+          {
+            title: `the ${what} from ${placeText(from)} to ${placeText(note)}`,
+            why: 'Both notes as loud; the lower finger lies there first. Slowly, a few times.',
+          },
+          bar.start,
+          events,
+          tempo,
+        ),
+      },
+    ];
+  });
+}
+
+/** The note before on the same string, if it is fretted elsewhere. */
+function before(notes: readonly Note[], note: Note): Note | undefined {
+  const earlier = notes.slice(0, notes.indexOf(note)).filter(({ string }) => string === note.string);
+  const last = earlier[earlier.length - 1];
+  return last && last.fret !== note.fret ? last : undefined;
 }
 
 /** The widest jump of the hand between two events: back and forth, a beat each. */

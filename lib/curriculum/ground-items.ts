@@ -22,7 +22,8 @@ export function groundItems(solo: Solo, { kind, position, exercise }: GroundStep
     const before = spans[k - 1];
     if (kind === 'roots at the changes') {
       ids.push(toneItem('1', over).id);
-      if (before?.chord && span.isChange) ids.push(changeItem(functionIn(key, before), over).id);
+      const from = before?.chord && span.isChange ? functionIn(key, before) : over;
+      if (from !== over) ids.push(changeItem(from, over).id);
     } else
       for (const note of heard) {
         const open = solo.guitar.tuning[solo.guitar.tuning.length - note.string] as number;

@@ -80,7 +80,7 @@ export function groundSteps(named: NamedSolo, { avoid = [], bars = 12 }: GroundO
         scene,
         'root of the key',
         `the root of the key, ${solo.key.tonicName}, ${roots.length === 1 ? 'at its one place' : `at its ${roots.length} places`}`,
-        'Home first: whatever the chord, this is where a phrase can come to rest.',
+        homeWords(scene, tonic),
         rootEvents(scene, roots),
       ),
     );
@@ -162,6 +162,19 @@ function step(
 }
 
 const firstBar = (solo: Solo): number => Math.max(1, solo.changes.firstBar);
+
+/** Where the root of the key rests, and over which chords it does not. */
+function homeWords({ solo, spans }: Scene, tonic: PitchClass): string {
+  const rubs = spans.filter(
+    ({ chord }) => chord && !chord.members.some(({ semitones }) => pitchClass(chord.root + semitones) === tonic),
+  );
+  const symbols = [...new Set(rubs.map(({ symbol }) => symbol))].slice(0, 4);
+  const over =
+    symbols.length === 0
+      ? 'it is a tone of every chord here'
+      : `over ${symbols.join(', ')} it is no tone of the chord and wants to move on`;
+  return `Home first: ${solo.key.tonicName} is where a phrase can come to rest; ${over}.`;
+}
 
 /** A pentatonic on the tonic, if with two added notes at most it explains the solo; else the familiar scale that fits best. */
 function smallestFit(table: ToneTable): ScaleFit {

@@ -232,6 +232,7 @@ function changesIn({ phrase, grid, spans }: Scene): readonly KnowledgeItem[] {
     const before = spans[k - 1];
     if (!span.isChange || !span.chord || !before?.chord || span.start <= first || span.start >= end) return [];
     const key = grid.place(span.start).bar.key;
-    return [changeItem(functionIn(key, before), functionIn(key, span))];
+    const [from, to] = [functionIn(key, before), functionIn(key, span)];
+    return from === to ? [] : [changeItem(from, to)];
   });
 }

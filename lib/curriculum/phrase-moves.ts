@@ -7,6 +7,7 @@ import { NO_CHANGES } from '../solo/changes.js';
 import { type ChordSpan, chordSpans, spanAt } from '../solo/harmony.js';
 import { unplayable } from '../solo/playability.js';
 import { gridOf, type Note, type Phrase, type Solo } from '../solo/solo.js';
+import { toneTable } from '../solo/tone-table.js';
 import { nameAbove, plainName } from '../theory/pitch.js';
 import { type Exercise, movedTo, withPhrase } from './exercise.js';
 
@@ -103,19 +104,25 @@ function otherChord(solo: Solo, phrase: Phrase): MovedPhrase | undefined {
       const from = grid.place(phrase.at);
       // Its first bar must be the first of that chord, of the same length.
       if (offset !== 0 || bar.meter.barTicks !== from.bar.meter.barTicks) continue;
+      const there = movedTo(solo, elsewhere, bar.number);
+      if (degreesIn(solo, there) !== degreesIn(solo, phrase)) continue;
       const title = `phrase ${phrase.id} over ${span.symbol}`;
       return {
         kind: 'another chord',
         exercise: {
           title,
           why: `The same degrees over ${span.symbol} as over ${here.symbol}: the shape ${fretsInWords(by)}.`,
-          solo: withPhrase(solo, title, movedTo(solo, elsewhere, bar.number)),
+          solo: withPhrase(solo, title, there),
         },
       };
     }
   }
   return undefined;
 }
+
+/** What each tone is over the chord of its moment. */
+const degreesIn = (solo: Solo, phrase: Phrase): string =>
+  toneTable([{ id: phrase.id, solo: { ...solo, phrases: [phrase] } }]).columns.degree.join();
 
 function otherPosition(solo: Solo, phrase: Phrase): MovedPhrase | undefined {
   const plain = phrase.notes.every(
@@ -151,18 +158,21 @@ function otherPosition(solo: Solo, phrase: Phrase): MovedPhrase | undefined {
       const step = steps[events.indexOf(note.onset)];
       const pitch = pitchAt(solo.guitar, note.string, note.fret);
       const at = step?.notes.find((place) => pitchAt(solo.guitar, place.string, place.fret) === pitch);
-      return at ? { ...note, string: at.string, fret: at.fret, start: 'picked' } : note;
+      return at ? { ...note, string: at.string, fret: at.fret } : note;
     });
     const whole = { ...phrase, notes: [...notes].sort((a, b) => a.onset - b.onset || a.string - b.string) };
     if (notes.every((note, k) => note.fret === phrase.notes[k]?.fret && note.string === phrase.notes[k]?.string))
       continue;
+    // One position, and hammered and pulled where they were: else it is another phrase.
+    const frets = notes.filter((note) => note.fret > 0).map((note) => note.fret);
+    if (Math.max(...frets) - Math.min(...frets) > 4) continue;
     if (unplayable(whole, solo.guitar, 'unknown').length > 0) continue;
-    const title = `phrase ${phrase.id} in position ${steps[0]?.position ?? position}`;
+    const title = `phrase ${phrase.id} in position ${Math.min(...frets)}`;
     return {
       kind: 'another position',
       exercise: {
         title,
-        why: 'The same pitches elsewhere, all picked: another sound, other fingers.',
+        why: 'The same pitches elsewhere: another sound, other fingers.',
         solo: withPhrase(solo, title, whole),
       },
     };

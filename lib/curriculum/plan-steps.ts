@@ -8,8 +8,8 @@ import { tempoLadder } from './practice.js';
 import type { Student } from './student.js';
 import type { KnowledgeItem } from './technique-items.js';
 
-/** What a step of a plan is: one before the phrases, one that prepares a technique, or a phrase. */
-export type StepKind = 'ground' | 'preparation' | 'phrase';
+/** What a step of a plan is: one before the phrases, one that prepares a technique, a phrase, or the whole solo at the end. */
+export type StepKind = 'ground' | 'preparation' | 'phrase' | 'whole';
 
 /** Where something was met before. */
 export interface Reuse {
@@ -80,12 +80,16 @@ export function drillsFor(
   const before = solo.phrases[solo.phrases.findIndex(({ id }) => id === phrase) - 1];
   const wanted: Readonly<Record<Drill['kind'], boolean>> = {
     bend: bends,
+    legato: names.has('hammer-on') || names.has('pull-off'),
     shift: names.has('position shift'),
     join: before !== undefined && isLearned(before.id),
     entry: names.has('entry off the beat'),
   };
   const tempo = Math.max(40, Math.round(goalTempo(solo.tempo, student) * 0.6));
-  return drillsOf(solo, phrase, { tempo }).filter(({ kind }) => wanted[kind]);
+  // A join with the phrase behind, where that one came first.
+  const next = solo.phrases[solo.phrases.findIndex(({ id }) => id === phrase) + 1];
+  const onward = next !== undefined && isLearned(next.id) ? drillsOf(solo, next.id, { tempo, kinds: ['join'] }) : [];
+  return [...drillsOf(solo, phrase, { tempo }).filter(({ kind }) => wanted[kind]), ...onward];
 }
 
 /** An exercise as a drill-like piece of a step. */

@@ -69,5 +69,11 @@ export function laidInWeeks(
     due.sort((a, b) => a.day - b.day || a.step - b.step);
     dated.push({ ...step, week: first ?? lastWeek, lastWeek, day, reviews });
   }
-  return { steps: dated, weeks: weeks.map((week, k) => ({ week: k + 1, ...week })) };
+  // What is due again before the next week begins, or after the last, stands on no table.
+  const end = weeks.length * DAYS;
+  const shown = dated.map((step) => ({
+    ...step,
+    reviews: step.reviews.filter((at) => at > step.lastWeek * DAYS && at <= end),
+  }));
+  return { steps: shown, weeks: weeks.map((week, k) => ({ week: k + 1, ...week })) };
 }

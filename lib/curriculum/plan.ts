@@ -3,7 +3,8 @@
 import { relationsOf } from '../analysis/phrase-relation.js';
 import { LITERAL, type Relation } from '../analysis/phrase-relation-kinds.js';
 import { nearest } from '../foundation/nearest.js';
-import type { Solo } from '../solo/solo.js';
+import { peakLevel } from '../guitar/bend.js';
+import type { Phrase, Solo } from '../solo/solo.js';
 import { type NamedSolo, toneTable } from '../solo/tone-table.js';
 import { type Difficulty, difficultyOf } from './difficulty.js';
 import { drillsOf } from './drills.js';
@@ -13,7 +14,7 @@ import { groundSteps } from './ground-steps.js';
 import { knowledgeOf, type PhraseNeeds } from './knowledge.js';
 import { type LessonOrder, lessonOrder, preparationOf } from './lesson-order.js';
 import { type Item, type Kinship, LAMBDA, type OrderProblem, type StepCost } from './lesson-problem.js';
-import { movesOf } from './phrase-moves.js';
+import { type MovedPhrase, movesOf } from './phrase-moves.js';
 import { drillsFor, minutesFor, type PlanStep, type Reuse, temposFor, type UndatedStep } from './plan-steps.js';
 import { laidInWeeks, type PlanWeek } from './plan-weeks.js';
 import { ANY_STUDENT, knownItems, type Student } from './student.js';
@@ -78,7 +79,9 @@ export function lessonPlan(solos: readonly NamedSolo[], options: PlanOptions = {
   const difficulties = new Map(phrases.map((p) => [idOf(p), difficultyAt(scene, p)]));
   const order = lessonOrder(problemOf(scene, items, [...taught], relations, difficulties), { seed });
   const steps = phraseSteps(scene, order.steps, { items, relations, difficulties, first: ground.length + 1 });
-  const { steps: dated, weeks } = laidInWeeks([...ground, ...steps], student.minutesAWeek);
+  const whole =
+    chosen.length === 1 ? [wholeStep(chosen[0] as NamedSolo, student, ground.length + steps.length + 1)] : [];
+  const { steps: dated, weeks } = laidInWeeks([...ground, ...steps, ...whole], student.minutesAWeek);
   return {
     student,
     solos: chosen.map(({ id }) => id),
@@ -253,10 +256,10 @@ function phraseSteps(scene: Scene, costs: readonly StepCost[], ordered: Ordered)
       ...(reuses && { reuses }),
       difficulty: difficulty.points,
       ...(difficulty.hardest && { hardest: difficulty.hardest.said }),
-      cautions: difficulty.cautions,
+      cautions: cautionsFor(own, difficulty.cautions),
       piece: withPhrase(solo, solo.title, own),
       drills: drillsFor(solo, phrase.phrase, fresh, (id) => earlier.has(`${phrase.solo} ${id}`), scene.student),
-      moves: movesOf(solo, phrase.phrase),
+      moves: movesOf(solo, phrase.phrase).filter((move) => isWelcome(move, scene.student)),
       tempos: temposFor(solo.tempo, scene.student),
       minutes: minutesFor(cost.newWeight, difficulty.points),
     };
@@ -301,6 +304,47 @@ function preparationStep(
     tempos: temposFor(solo.tempo, scene.student),
     minutes: minutesFor(cost.newWeight, 0),
   };
+}
+
+/** The last step: all of it, slowly, then up to tempo. */
+function wholeStep(named: NamedSolo, student: Student, number: number): UndatedStep {
+  const { solo } = named;
+  return {
+    number,
+    kind: 'whole',
+    title: 'the whole solo, from the first phrase to the last',
+    solo: named.id,
+    why: 'Two phrases in one breath, then four, then all: slowly over the backing, then up to tempo. Do not stop for a wrong note.',
+    new: [],
+    newWeight: 0,
+    difficulty: 0,
+    cautions: [
+      'a whole solo tires the hand: rest between two times through; stop when it hurts, and ask a teacher or a clinician',
+    ],
+    piece: solo,
+    drills: [],
+    moves: [],
+    tempos: temposFor(solo.tempo, student),
+    minutes: 30,
+  };
+}
+
+/** Bends of a half step and more are cautioned against wherever they stand. */
+const BENDS =
+  'bends strain fingers and wrist: warm up, put other fingers behind, few repeats at a time; stop when it hurts, and ask a teacher or a clinician';
+
+function cautionsFor(phrase: Phrase, cautions: readonly string[]): readonly string[] {
+  const bends = phrase.notes.some((note) => peakLevel(note.path) >= 100);
+  return bends && !cautions.some((text) => text.startsWith('bends')) ? [BENDS, ...cautions] : cautions;
+}
+
+/** True if every fretted note lies outside the positions that are to be avoided. */
+function isWelcome({ exercise }: MovedPhrase, { avoidPositions }: Student): boolean {
+  if (avoidPositions.length === 0) return true;
+  const frets = (exercise.solo.phrases[0]?.notes ?? [])
+    .filter(({ kind }) => kind === 'fretted')
+    .map((note) => note.fret);
+  return !avoidPositions.includes(Math.min(...frets)) && !frets.some((f) => avoidPositions.includes(f));
 }
 
 function reuseOf(

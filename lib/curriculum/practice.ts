@@ -43,17 +43,17 @@ export function reviewDays(learnedOn: number, lastDay: number): readonly number[
 }
 
 /**
- * Tempos from slow to the goal, each step at most a twelfth faster, in whole numbers. The start is half the goal, but 40 at least (if the goal is).
+ * Tempos from slow to the goal, each step at most a fifth faster, in whole numbers. The start is half the goal, but 40 at least (if the goal is).
  * Common practice, no source.
  * @throws RangeError if the goal is not above 0
  * @example
- * tempoLadder(80) // => [40, 43, 46, 49, 53, 57, 61, 66, 71, 76, 80]
+ * tempoLadder(80) // => [40, 48, 57, 68, 80]
  */
 export function tempoLadder(goal: number): readonly number[] {
   if (!(goal > 0 && Number.isFinite(goal)))
     throw new RangeError(`the goal is ${goal} quarter notes a minute: more than 0 expected`);
   const start = Math.min(goal, Math.max(40, Math.round(goal / 2)));
   const ladder: number[] = [];
-  for (let tempo = start; tempo < goal; tempo = Math.max(tempo + 1, Math.floor((tempo * 13) / 12))) ladder.push(tempo);
+  for (let tempo = start; tempo < goal; tempo = Math.max(tempo + 1, Math.floor((tempo * 6) / 5))) ladder.push(tempo);
   return [...ladder, goal];
 }

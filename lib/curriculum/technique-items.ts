@@ -41,7 +41,7 @@ export const TECHNIQUES = {
   'let-down of a bend': [1, 'bend to pitch'],
   'pre-bend': [2, 'bend to pitch'],
   'bend picked again while held': [1, 'bend to pitch'],
-  'bend held under other strings': [3, 'bend to pitch', 'double-stops'],
+  'bend held under other strings': [3, 'bend to pitch'],
   'vibrato on a bend': [2, 'bend to pitch', 'vibrato'],
   'position shift': [2],
   'string skips': [1],

@@ -49,13 +49,13 @@ function stepLines(step: PlanStep): readonly string[] {
     '',
     `### ${step.number}. ${t(step.title)}`,
     '',
-    `${weekInWords(step)}, ${step.minutes} minutes. ${t(step.why)}`,
+    `${weekInWords(step)}, ${step.minutes} minutes at least. ${t(step.why)}`,
     '',
     `- New: ${t(newInWords(step.new))}`,
     ...(step.hardest === undefined ? [] : [`- Hardest: ${t(step.hardest)} (difficulty ${step.difficulty.toFixed(1)})`]),
     ...step.cautions.map((caution) => `- Take care: ${t(caution)}`),
     `- Tempos: ${step.tempos.join(', ')} quarter notes a minute`,
-    `- Again on day ${step.reviews.join(', ')}`,
+    ...(step.reviews.length === 0 ? [] : [`- Again on day ${step.reviews.join(', ')}`]),
     ...fenced(step.piece),
     ...step.drills.flatMap(({ exercise }) => [
       '',
@@ -70,4 +70,9 @@ function stepLines(step: PlanStep): readonly string[] {
   ];
 }
 
-const fenced = (solo: Solo): readonly string[] => ['', '```', tabText(solo).trimEnd(), '```'];
+const fenced = (solo: Solo): readonly string[] => [
+  '',
+  '```',
+  tabText(solo).trimEnd().split('\n').slice(1).join('\n'),
+  '```',
+];

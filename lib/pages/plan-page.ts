@@ -82,10 +82,10 @@ function stepPart(plan: LessonPlan, step: PlanStep): Html {
       ? []
       : ([['hardest', `${step.hardest} (difficulty ${step.difficulty.toFixed(1)})`]] as const)),
     ['tempos', `${step.tempos.join(', ')} quarter notes a minute`],
-    ['again', `on day ${step.reviews.join(', ')}`],
+    ...(step.reviews.length === 0 ? [] : ([['again', `on day ${step.reviews.join(', ')}`]] as const)),
   ];
   return html`<article class="phrase" id="${stepId(step.number)}"><h3>${step.number}. ${step.title}</h3>
-<p class="small">${weekInWords(step)}, ${step.minutes} minutes</p>
+<p class="small">${weekInWords(step)}, ${step.minutes} minutes at least</p>
 <p>${step.why}</p>
 <ul>${facts.map(([name, value]) => html`<li><b>${name}</b>: ${value}</li>`)}${step.cautions.map((caution) => html`<li><b>take care</b>: ${caution}</li>`)}</ul>
 ${tab(step.piece)}

@@ -10,7 +10,7 @@ export const CAUTION =
 /** What a plan does not claim. */
 export const LIMITS: readonly string[] = [
   'Difficulty is a sum of named demands with weights set by hand: it claims an order, not a grade.',
-  'Minutes are a plain estimate (ten, three for each unit of what is new, one for each point of difficulty); nobody has measured them.',
+  'Minutes are the least: a plain estimate (ten, three for each unit of what is new, notes to remember among it, one for each point of difficulty) that nobody has measured. Stay with a step until it is easy.',
   'Review days follow SM-2, which was made for facts; that it serves hands as well is unproven.',
   'Fingers and positions are suggestions. A teacher who sees the hand knows better.',
 ];
@@ -35,7 +35,10 @@ export function studentInWords({ student, known }: LessonPlan): string {
 /** How good the order is, beside simple ones. */
 export function orderInWords({ order }: LessonPlan): string {
   const { cost, simple, isBest, lambda } = order;
-  const per = (other: number) => `${Math.round((1 - cost / other) * 100)} % less than`;
+  const per = (other: number) => {
+    const percent = Math.round((1 - cost / other) * 100);
+    return percent < 1 ? 'no less than' : `${percent} % less than`;
+  };
   const beside = `${per(simple.asGiven)} the order of the solo (${Math.round(simple.asGiven)}), ${per(simple.easiestFirst)} easiest first (${Math.round(simple.easiestFirst)}), ${per(simple.nextBest)} the next-best score alone (${Math.round(simple.nextBest)})`;
   return `The order of the phrases costs ${Math.round(cost)}: the sum of (weight of what is new) squared and ${lambda} x (rise in difficulty) squared. That is ${beside}. ${isBest ? 'No order costs less: all were compared.' : 'It is the best that was found; not all orders could be compared.'}`;
 }

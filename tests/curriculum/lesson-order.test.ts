@@ -77,7 +77,7 @@ describe('lessonOrder', () => {
       return cost / best;
     }).sort((a, b) => a - b);
     expect(ratios[50] as number).toBeLessThanOrEqual(0.9);
-  });
+  }, 120_000);
 
   it('every step waits for what its new items wait for, every item is taught once, costs add up', () => {
     fc.assert(
