@@ -52,7 +52,7 @@ describe('4 solos against 36, 200 shuffled corpora, stated rate 0.05', () => {
     expect(findings).toBeGreaterThanOrEqual(low);
     expect(findings).toBeLessThanOrEqual(high);
     expect(own).toBeLessThanOrEqual(high);
-  });
+  }, 120_000);
 
   it('motifs that are really there, solos dealt to the players at random: called a player’s own as often as stated', () => {
     const random = createRandom(42);
@@ -67,5 +67,5 @@ describe('4 solos against 36, 200 shuffled corpora, stated rate 0.05', () => {
     }
     expect(own).toBeGreaterThanOrEqual(low);
     expect(own).toBeLessThanOrEqual(high);
-  });
+  }, 120_000);
 });

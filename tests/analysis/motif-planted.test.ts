@@ -64,7 +64,7 @@ function corpus(
       const notes = phrases[free.pop() as number] as MadeNote[];
       notes.splice(random.int(notes.length), 0, ...played(one, random, copies[copy % copies.length] as Copy));
     }
-  });
+  }, 120_000);
   const solos = Array.from({ length: 12 }, (_, s) =>
     madeSolo(
       `s${s}`,
