@@ -30,7 +30,7 @@ const CALLED: Readonly<Record<PlanStep['kind'], string>> = {
  * as a change of. Weeks are told apart by lines.
  * @example
  * const plan = lessonPlan([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
- * lessonLadder(plan).title.text.join(' ') // => '7 steps in 2 weeks, from the scale to phrase 1'
+ * lessonLadder(plan).title.text.join(' ') // => '8 steps in 3 weeks, from the scale to the whole solo'
  */
 export function lessonLadder(plan: LessonPlan): ChartSpec {
   const { steps, weeks } = plan;
@@ -215,9 +215,11 @@ function titleOf({ steps, weeks }: LessonPlan): string {
       ? ''
       : step.kind === 'ground'
         ? 'the scale'
-        : step.phrase !== undefined
-          ? `phrase ${step.phrase}`
-          : shorten(step.title, 200, SIZE.title);
+        : step.kind === 'whole'
+          ? 'the whole solo'
+          : step.phrase !== undefined
+            ? `phrase ${step.phrase}`
+            : shorten(step.title, 200, SIZE.title);
   return `${steps.length} steps in ${weeks.length} ${weeks.length === 1 ? 'week' : 'weeks'}, from ${name(first)} to ${name(last)}`;
 }
 

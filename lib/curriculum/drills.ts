@@ -33,7 +33,7 @@ export interface DrillOptions {
  * @throws RangeError if the solo has no such phrase
  * @example
  * const drills = drillsOf(parseSoloOrThrow(EXAMPLE_SOLO), '1')
- * drills.map((drill) => drill.exercise.title) // => ['whole-step bend at 7@3, checked at 9@3', 'the entry on the and of 4']
+ * drills.map((drill) => drill.exercise.title) // => ['whole-step bend at 7@3, checked at 9@3', 'the hammer-on from 5@2 to 7@2', 'the entry on the and of 4']
  */
 export function drillsOf(solo: Solo, phraseId: string, options: DrillOptions = {}): readonly Drill[] {
   const index = solo.phrases.findIndex(({ id }) => id === phraseId);

@@ -55,7 +55,7 @@ export interface PlanOptions {
  * @throws RangeError if the goal is none of the solos, or there is no phrase to learn
  * @example
  * const plan = lessonPlan([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
- * plan.steps.map((step) => step.title).slice(-2) // => ['phrase 2 "answer"', 'phrase 1 "ask"']
+ * plan.steps.map((step) => step.title).slice(-2) // => ['phrase 1 "ask"', 'the whole solo, from the first phrase to the last']
  */
 export function lessonPlan(solos: readonly NamedSolo[], options: PlanOptions = {}): LessonPlan {
   const { student = ANY_STUDENT, seed = 1 } = options;
