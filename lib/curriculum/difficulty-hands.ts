@@ -57,15 +57,18 @@ export function stretches({ strokes, neck }: PlayedLine): Item[] {
         continue;
       }
       if (a.string === b.string && isSlide(b)) continue;
-      const mm = spanMm(neck, a.fret, b.fret);
-      if (mm <= EASE_MM || (!together && (leastShiftMm(neck, a.fret, b.fret) > 0 || mm > REACH_MM))) continue;
+      // What is too far for the fingers is stretched for as far as they go; the rest is a shift.
+      const mm = together ? spanMm(neck, a.fret, b.fret) : Math.min(REACH_MM, spanMm(neck, a.fret, b.fret));
+      if (mm <= EASE_MM) continue;
       items.push({
         onset: b.onset,
         at: b.at,
         amount: mm - EASE_MM,
         value: mm,
         words: () =>
-          `stretch from fret ${Math.min(a.fret, b.fret)} to fret ${Math.max(a.fret, b.fret)}, ${Math.round(mm)} mm`,
+          leastShiftMm(neck, a.fret, b.fret) > 0 && !together
+            ? `leap from fret ${a.fret} to fret ${b.fret}`
+            : `stretch from fret ${Math.min(a.fret, b.fret)} to fret ${Math.max(a.fret, b.fret)}, ${Math.round(mm)} mm`,
       });
     }
   });
