@@ -9,12 +9,11 @@ import { attackWords, FEW, LEAST, shareInWords } from './share-words.js';
 
 const FEW_SOLOS = 5;
 
-/** The rows that come most, at most so many, of those that come five times or more. */
+/** The rows that come most, at most so many and those that come as often as the last of them, of those that come five times or more. */
 function most<T>(rows: readonly T[], countOf: (row: T) => number, atMost = 3): readonly T[] {
-  return rows
-    .filter((row) => countOf(row) >= LEAST)
-    .sort((a, b) => countOf(b) - countOf(a))
-    .slice(0, atMost);
+  const sorted = rows.filter((row) => countOf(row) >= LEAST).sort((a, b) => countOf(b) - countOf(a));
+  const last = sorted[atMost - 1];
+  return last === undefined ? sorted : sorted.filter((row) => countOf(row) >= countOf(last));
 }
 
 /** What is played over a function: the degrees that come most; `undefined` where nothing is. */
