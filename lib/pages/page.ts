@@ -42,10 +42,8 @@ ${parts.body}
   return page.markup;
 }
 
-/** Opens the lists that a link leads into, and all of them for print. Without it a reader opens them by hand. */
+/** Opens the lists that a link leads into. Without it a reader opens them by hand. */
 const SCRIPT = `(() => {
-  const opened = [];
-  const open = (e) => { if (!e.open) { e.open = true; opened.push(e); } };
   const reveal = () => {
     const target = document.getElementById(decodeURIComponent(location.hash.slice(1)));
     if (!target) return;
@@ -53,8 +51,6 @@ const SCRIPT = `(() => {
     target.scrollIntoView();
   };
   addEventListener('hashchange', reveal);
-  addEventListener('beforeprint', () => { opened.length = 0; document.querySelectorAll('details:not(.aside)').forEach(open); });
-  addEventListener('afterprint', () => opened.forEach((e) => { e.open = false; }));
   reveal();
 })();`;
 
@@ -151,7 +147,8 @@ ${CHORD_VERDICTS.map((v) => `.readings:has(input[value=${v}]:checked) .reading:n
   h1 { margin-top: 0; }
   h2 { break-before: page; margin-top: 0; border-top: 0; padding-top: 0; }
   #contents h2, #questions h2, #corpus h2 { break-before: auto; margin-top: 1.5rem; }
-  details.aside { display: none; }
+  details { display: none; }
+  .phrase, #solos figure { display: none; }
   h3, h4, caption, summary, dt { break-after: avoid; }
   p { orphans: 3; widows: 3; }
   tr, li { break-inside: avoid; }
@@ -162,9 +159,7 @@ ${CHORD_VERDICTS.map((v) => `.readings:has(input[value=${v}]:checked) .reading:n
   .phrase, .card pre { break-inside: avoid; }
   .card h4, .card p { break-after: avoid; }
   .side { display: block; columns: 2; column-gap: 8mm; }
-  dl.places { columns: 3; column-gap: 6mm; font-size: 7.2pt; line-height: 1.3; }
   table { font-size: 8.5pt; }
-  details:not(.aside)::details-content { content-visibility: visible; display: block; height: auto; }
   :target > dt, dt:target, tr:target, h4:target, h3:target, .phrase:target h4, .card:target h4 { background: none; }
 }
 `;
