@@ -41,6 +41,7 @@ export function questionsPart(
 `;
   };
   return html`<section id="questions"><h2>Questions, and where the answers are</h2>
+<p class="small">In brackets: where the share may well lie if many more solos were played (<a href="#reading">how to read this</a>). Where two brackets overlap, the order of the two is not settled. Before you play along: <a href="#care">playing it without harm</a>.</p>
 <div class="ask">
 ${asked.map(({ group }) => question(`What is played over the ${group[0]}?`, (f) => [overAnswer(f.use, group[0] as string), id(f, 'over', group[0] as string)]))}
 ${question('Where do they land at the changes?', (f) => [landingAnswer(f), id(f, 'landings')])}
@@ -138,11 +139,11 @@ function howToRead(facts: readonly PlayerFacts[], use: IntervalUse): Html {
   const thin = use.groups.filter((g) => g.tones < FEW).map((g) => `${g.group[0]} (${g.tones})`);
   return html`<h3 id="reading">How to read this</h3>
 <ul>
-<li>Every count is a link to the list of its places; every place is a link to the tab of its phrase. So each number can be recounted by hand. In print the longest lists are left out.</li>
+<li>A count in blue is a link to the list of its places; every place is a link to the tab of its phrase. So these numbers can be recounted by hand. Print leaves out the lists of places and the tab; they are on the screen.</li>
 <li>A place is a bar and a count: 25:4&amp; is the and of 4 in bar 25. Bold: on the beat. Bars are numbered as played, repeats written out; bar 0 is the pickup bar.</li>
 <li>A tone counts once, over the chord that rules when it starts; its degree is how far it stands above that chord's root. <i>+</i>: a quarter-tone above it.</li>
 <li><i>95 %</i> is where the share may well lie for this player's playing, from the solos here, wider the more they differ. With fewer than five solos there are no intervals.</li>
-<li>A count of three is not a finding. Shares of fewer than ${FEW} are not spoken of. <a href="#definitions">What each word means</a> stands at the end.</li>
+<li>A count of three is not a finding. With fewer than ${FEW} no sentence gives a share. <a href="#definitions">What each word means</a> stands at the end.</li>
 ${few.length === 0 ? undefined : html`<li>Fewer than five solos: ${few.map((f) => f.shown.name).join(', ')}.</li>`}
 ${thin.length === 0 ? undefined : html`<li>Chords with fewer than ${FEW} tones by all players together: ${thin.join(', ')}.</li>`}
 </ul>`;

@@ -103,7 +103,7 @@ export function definitionsSection(): Html {
     ([word, meaning]) => html`<dt>${word}</dt><dd>${meaning}</dd>
 `,
   )}</dl>
-<h3>Playing it without harm</h3>
+<h3 id="care">Playing it without harm</h3>
 <p>Bends, bends held under other strings, wide stretches and speed load fingers, wrist and forearm; loud sound harms the ears. Warm up, bend with two or three fingers together, keep the volume where you can still talk, take rests, and stop when it hurts. Ask a teacher how to do it, and a clinician if pain or ringing stays. This is common practice, not medical advice.</p>
 </section>
 `;
