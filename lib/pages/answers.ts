@@ -142,7 +142,18 @@ export function findingsOf(
   }
   if (attacks.tones >= FEW) add(html`Attack: ${attackAnswer(facts)}.${curlsOf(facts)}`, 'attacks');
   add(html`Scale: ${scaleAnswer(facts)}.`, 'scale');
-  for (const note of facts.added) if (note.serves.length > 0) add(html`Added to that scale: ${note.said}.`, 'scale');
+  for (const note of facts.addedInSolos)
+    add(
+      html`Added: the ${note.degree} serves the ${note.function} (its ${note.role}): ${many(note.rows.length, 'place')}, of ${many(note.of, 'tone')} in ${many(note.solos, 'solo')}.`,
+      'scale',
+      'serves',
+      note.degree,
+      note.function,
+      note.role,
+    );
+  if (facts.addedInSolos.length === 0)
+    for (const note of facts.added)
+      if (note.serves.length > 0) add(html`Added to the scale of all solos together: ${note.said}.`, 'scale');
   if (findingMotifs(facts).length > 0) add(html`Keeps coming back: ${motifAnswer(scene, facts)}.`, 'motifs');
   if (facts.together.length >= LEAST)
     add(

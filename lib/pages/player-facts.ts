@@ -1,5 +1,5 @@
 // Everything that is asked of each player, once, so that answers, tables and pictures say the same.
-import { type AddedNote, addedNotes } from '../analysis/added-notes.js';
+import { type AddedNote, addedNotes, FEWEST_TONES } from '../analysis/added-notes.js';
 import { type Attacks, attacks } from '../analysis/attacks.js';
 import { type EntryUse, entryUse } from '../analysis/entry.js';
 import { heldBends, type HeldBend as KeptBend } from '../analysis/held-bends.js';
@@ -24,6 +24,18 @@ export interface HeldBend {
   readonly functions: readonly string[];
 }
 
+/** A note that the scale of one solo or more has beside its own, as a member of the chord that it serves. */
+export interface AddedInSolos {
+  readonly degree: string;
+  readonly function: string;
+  /** What it is there: `third`. */
+  readonly role: string;
+  /** The tones over that chord, as rows of the tone table; all tones of the note in these solos; the solos. */
+  readonly rows: readonly number[];
+  readonly of: number;
+  readonly solos: number;
+}
+
 /** What is known of one player. */
 export interface PlayerFacts {
   readonly shown: ShownPlayer;
@@ -38,6 +50,8 @@ export interface PlayerFacts {
   /** The scale of each solo, without its tonic: `minor pentatonic + 6`. */
   readonly soloScales: readonly { readonly solo: string; readonly fit: ScaleFit; readonly said: string }[];
   readonly added: readonly AddedNote[];
+  /** Notes added to the scales of single solos, and the chord that each serves. */
+  readonly addedInSolos: readonly AddedInSolos[];
   readonly together: readonly ImpliedChord[];
   readonly heldBends: readonly HeldBend[];
   /** Of whole phrases, whatever the tones are narrowed to. */
@@ -58,6 +72,7 @@ export function factsOf({ table }: Scene, shown: ShownPlayer): PlayerFacts {
   const { where } = shown;
   const scale = scaleFit(table, { where });
   const together = impliedChords(table, { where });
+  const ownScales = scaleFits(table, ['solo'], { where });
   return {
     shown,
     use: intervalUse(table, { where }),
@@ -67,17 +82,43 @@ export function factsOf({ table }: Scene, shown: ShownPlayer): PlayerFacts {
     entries: entryUse(table, { where }),
     attacks: attacks(table, { where }),
     scale,
-    soloScales: scaleFits(table, ['solo'], { where }).map(({ group, fit }) => ({
+    soloScales: ownScales.map(({ group, fit }) => ({
       solo: group[0] as string,
       fit,
       said: withoutTonic(fit),
     })),
     added: addedNotes(table, scale),
+    addedInSolos: addedInSolos(
+      table,
+      ownScales.map(({ fit }) => fit),
+    ),
     together,
     heldBends: heldBendsOf(together),
     motifs: motifsOf(table, shown),
     keptBends: heldBends(table, { where }),
   };
+}
+
+/** The notes that single solos add, solos together: over a chord of which they are a member, five times or more, and more than tones are there at large. */
+function addedInSolos(table: ToneTable, fits: readonly ScaleFit[]): readonly AddedInSolos[] {
+  const notes = fits.flatMap((fit) => addedNotes(table, fit));
+  return [...new Set(notes.map((n) => n.degree))].flatMap((degree) => {
+    const own = notes.filter((n) => n.degree === degree);
+    const of = own.reduce((sum, n) => sum + n.tones, 0);
+    const chords = own.flatMap((n) =>
+      n.chords.filter((c) => c.isMember).map((c) => ({ ...c, usual: c.usual * n.tones })),
+    );
+    const keys = [...new Set(chords.map((c) => `${c.function} ${c.role}`))];
+    return keys.flatMap((key): readonly AddedInSolos[] => {
+      const here = chords.filter((c) => `${c.function} ${c.role}` === key);
+      const rows = here.flatMap((c) => c.rows).sort((a, b) => a - b);
+      const usual = here.reduce((sum, c) => sum + c.usual, 0);
+      const [first] = here;
+      return !first?.role || rows.length < FEWEST_TONES || rows.length <= usual
+        ? []
+        : [{ degree, function: first.function, role: first.role, rows, of, solos: own.length }];
+    });
+  });
 }
 
 /** Null corpora, and the symbols that a search of all of them may read: with more tones there are fewer corpora, at least 20. */
