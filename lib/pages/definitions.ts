@@ -103,6 +103,8 @@ export function definitionsSection(): Html {
     ([word, meaning]) => html`<dt>${word}</dt><dd>${meaning}</dd>
 `,
   )}</dl>
+<h3 id="tab-signs">The signs of the tab</h3>
+<p>A figure is a fret; before it <b>h</b> hammered, <b>p</b> pulled, <b>/</b> slid up into, <b>\\</b> slid down into, <b>t</b> tapped, <b>g</b> a grace note; <b>x</b> a dead note, <b>_</b> a tone that goes on. In brackets a bend, in frets: <b>(0&gt;0.5)</b> a curl, <b>(0&gt;2)</b> up two frets (a whole step), <b>(2&gt;0)</b> struck bent and let down, <b>(&gt;0)</b> let down without a new stroke; letters there are the time that a level takes (q quarter, e eighth, s sixteenth, a dot makes it half as long again). After it <b>~</b> vibrato, <b>!</b> accent, <b>*</b> natural harmonic, <b>=</b> rings on, <b>\\</b> slides away, <b>:</b> and a word or figure, a mark of whoever wrote it down. Under the strings stand the count and what each tone is over its chord; <b>_3</b>: a tone held into a new chord is its 3.</p>
 <h3 id="care">Playing it without harm</h3>
 <p>Bends, bends held under other strings, wide stretches and speed load fingers, wrist and forearm; loud sound harms the ears. Warm up, bend with two or three fingers together, keep the volume where you can still talk, take rests, and stop when it hurts. Ask a teacher how to do it, and a clinician if pain or ringing stays. This is common practice, not medical advice.</p>
 </section>

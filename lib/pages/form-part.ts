@@ -47,7 +47,7 @@ export function formPart(scene: Scene, shown: ShownSolo): Html {
           ? html`<b>%</b>`
           : bar.map(
               (entry) =>
-                html`<b>${entry.symbol}${entry.at === 0 ? undefined : html`<sub>${countText(entry.at, meter)}</sub>`}</b>`,
+                html`<b>${entry.symbol}${entry.at === 0 ? undefined : html`<sub>on ${countText(entry.at, meter)}</sub>`}</b>`,
             ),
       ),
     );

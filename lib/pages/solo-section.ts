@@ -36,7 +36,12 @@ ${solo.changes.bars.length === 0 ? html`<p>No changes are written.</p>` : formPa
 ${withPictures && solo.phrases.length > 0 ? await picturesOf(scene, shown) : undefined}
 ${withPictures ? await motifsInSolo(scene, shown, facts) : undefined}
 ${kin ? await kinPart(scene, shown, kin) : undefined}
-${solo.phrases.length > 0 ? html`<h3 id="${scene.ids.of(shown.id, 'phrases', 'tab')}">The phrases</h3>` : undefined}
+${
+  solo.phrases.length > 0
+    ? html`<h3 id="${scene.ids.of(shown.id, 'phrases', 'tab')}">The phrases</h3>
+<p class="small"><a href="#tab-signs">What the signs of the tab mean</a></p>`
+    : undefined
+}
 ${solo.phrases.map((phrase) => phrasePart(scene, shown, phrase, sentences.get(phrase.id)))}
 </section>
 `;
