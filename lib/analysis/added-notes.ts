@@ -119,6 +119,16 @@ function inWords(note: ScaleNote, chords: readonly AddedNoteChord[], serves: rea
   return `the ${note.degree}: ${of}, ${note.tones < FEWEST_TONES ? 'too few to tell' : 'serving no chord clearly'} (${where})`;
 }
 
-/** Root, third and fifth by their names, sevenths and beyond by degree. */
-const memberIn = (c: AddedNoteChord): string =>
-  c.role === 'extension' || c.role === 'seventh' ? (c.degree as string) : (c.role as string);
+const EXTENDED: Readonly<Record<string, string>> = {
+  b2: 'b9',
+  '2': '9',
+  b3: '#9',
+  '4': '11',
+  b5: '#11',
+  b6: 'b13',
+  '6': '13',
+};
+
+/** What a note is in its chord: a member by its name, an extension as chord symbols write it. */
+export const memberIn = ({ role, degree = '' }: Pick<AddedNoteChord, 'role' | 'degree'>): string =>
+  role === 'extension' ? (EXTENDED[degree] ?? degree) : (role ?? degree);

@@ -147,8 +147,7 @@ ${CHORD_VERDICTS.map((v) => `.readings:has(input[value=${v}]:checked) .reading:n
   h1 { margin-top: 0; }
   h2 { break-before: page; margin-top: 0; border-top: 0; padding-top: 0; }
   #contents h2, #questions h2, #corpus h2 { break-before: auto; margin-top: 1.5rem; }
-  details { display: none; }
-  .phrase, #solos figure { display: none; }
+  :is(#questions, #corpus, #players, #solos) details, #solos .phrase, #solos figure { display: none; }
   h3, h4, caption, summary, dt { break-after: avoid; }
   p { orphans: 3; widows: 3; }
   tr, li { break-inside: avoid; }

@@ -1,5 +1,5 @@
 // Everything that is asked of each player, once, so that answers, tables and pictures say the same.
-import { type AddedNote, addedNotes, FEWEST_TONES } from '../analysis/added-notes.js';
+import { type AddedNote, addedNotes, FEWEST_TONES, memberIn } from '../analysis/added-notes.js';
 import { type Attacks, attacks } from '../analysis/attacks.js';
 import { type EntryUse, entryUse } from '../analysis/entry.js';
 import { heldBends, type HeldBend as KeptBend } from '../analysis/held-bends.js';
@@ -90,6 +90,7 @@ export function factsOf({ table }: Scene, shown: ShownPlayer): PlayerFacts {
     added: addedNotes(table, scale),
     addedInSolos: addedInSolos(
       table,
+      scale,
       ownScales.map(({ fit }) => fit),
     ),
     together,
@@ -100,10 +101,20 @@ export function factsOf({ table }: Scene, shown: ShownPlayer): PlayerFacts {
 }
 
 /** The notes that single solos add, solos together: over a chord of which they are a member, five times or more, and more than tones are there at large. */
-function addedInSolos(table: ToneTable, fits: readonly ScaleFit[]): readonly AddedInSolos[] {
+function addedInSolos(table: ToneTable, whole: ScaleFit, fits: readonly ScaleFit[]): readonly AddedInSolos[] {
   const notes = fits.flatMap((fit) => addedNotes(table, fit));
   return [...new Set(notes.map((n) => n.degree))].flatMap((degree) => {
-    const own = notes.filter((n) => n.degree === degree);
+    // A note that is rare or outside in all solos together is looked at in all of them: one solo alone has it too seldom.
+    const spare = whole.notes.filter((n) => n.degree === degree && (n.place === 'rare' || n.place === 'outside'));
+    const own =
+      spare.length > 0
+        ? addedNotes(table, {
+            ...whole,
+            notes: whole.notes.map((n) => (spare.includes(n) ? { ...n, place: 'added' } : n)),
+          }).filter((n) => n.degree === degree)
+        : notes.filter((n) => n.degree === degree);
+    const solos = new Set(own.flatMap((n) => n.chords.flatMap((c) => c.rows.map((row) => table.columns.solo[row]))))
+      .size;
     const of = own.reduce((sum, n) => sum + n.tones, 0);
     const chords = own.flatMap((n) =>
       n.chords.filter((c) => c.isMember).map((c) => ({ ...c, usual: c.usual * n.tones })),
@@ -116,7 +127,16 @@ function addedInSolos(table: ToneTable, fits: readonly ScaleFit[]): readonly Add
       const [first] = here;
       return !first?.role || rows.length < FEWEST_TONES || rows.length <= usual
         ? []
-        : [{ degree, function: first.function, role: first.role, rows, of, solos: own.length }];
+        : [
+            {
+              degree,
+              function: first.function,
+              role: memberIn(first),
+              rows,
+              of,
+              solos,
+            },
+          ];
     });
   });
 }

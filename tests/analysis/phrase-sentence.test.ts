@@ -105,7 +105,7 @@ describe('bends', () => {
   it('place nothing between swung eighths', () => {
     const swung = one('phrase 1\nat 1 1\n  q 8@2(2>0) h. - |\n', undefined, undefined, 'feel: swing e 2:1\n');
     expect(swung?.said).not.toMatch(/\d[ea]\b|the [ea] of/);
-    expect(swung?.ending).toBe('Ends there, on beat 1 of bar 1.');
+    expect(swung?.ending).toBe('Ends there, just after beat 1 of bar 1.');
   });
 
   it('held under ringing strings come first, with what follows', () => {
