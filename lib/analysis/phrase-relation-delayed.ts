@@ -65,7 +65,7 @@ export const anyOrnamentationOf = (corpus: PhraseCorpus, a: PhraseLine, b: Phras
   ornamentationOf(corpus, a, b) ?? delayedOrnamentationOf(corpus, a, b);
 
 /** How many kept tones an index looks at. */
-const INDEXED = 4;
+const INDEXED = 5;
 
 /**
  * What a phrase is found by in an index of delayed ornamentation: the first steps as the plainer phrase of a pair has them, and all that they can be in a
@@ -86,9 +86,12 @@ export function delayedKeys(
   const walk = (kept: readonly number[]): void => {
     if (kept.length === INDEXED) rich.add(steps(kept));
     else
-      for (let j = (kept[kept.length - 1] as number) + 1, put = 0; j < n && put <= DELAYED.between; j++, put++)
-        walk([...kept, j]);
+      for (let j = (kept[kept.length - 1] as number) + 1, put = 0; j < n && put <= DELAYED.between; j++, put++) {
+        if (put > 0 && !isNear(semitones, j - 1)) break; // what is put in moves by small steps
+        if (put === 0 || isNear(semitones, j)) walk([...kept, j]);
+      }
   };
+
   walk([0]);
   return { plain: steps(Array.from({ length: INDEXED }, (_, k) => k)), rich: [...rich] };
 }
@@ -114,13 +117,32 @@ interface Line {
   readonly onsets: readonly number[];
 }
 
-const lineOf = ({ columns: { pitch } }: ToneTable, { events, n }: PhraseLine): Line => ({
-  n,
-  semitones: events.map(({ row }) => Math.floor((pitch[row] as number) / 100)),
-  onsets: events.map(({ onset }) => onset),
-});
+/** Each phrase is looked at against many: it is read once. */
+const lines = new WeakMap<PhraseLine, Line>();
+
+function lineOf({ columns: { pitch } }: ToneTable, phrase: PhraseLine): Line {
+  const known = lines.get(phrase);
+  if (known) return known;
+  const line: Line = {
+    n: phrase.n,
+    semitones: phrase.events.map(({ row }) => Math.floor((pitch[row] as number) / 100)),
+    onsets: phrase.events.map(({ onset }) => onset),
+  };
+  lines.set(phrase, line);
+  return line;
+}
+
+/** Whether a phrase opens as a plainer one with tones put in. */
+export const opensDelayed = ({ table }: PhraseCorpus, plain: PhraseLine, rich: PhraseLine): boolean =>
+  keptIn(table, plain, rich) !== undefined;
 
 const at = (list: readonly number[], k: number): number => list[k] as number;
+
+/** Whether a tone is a small step away from the one before it. */
+function isNear(semitones: readonly number[], k: number): boolean {
+  const step = Math.abs(at(semitones, k) - at(semitones, k - 1));
+  return step > 0 && step <= DELAYED.step;
+}
 
 function keptAt(x: Line, y: Line, pace: number): Kept | undefined {
   // For each kept tone and each tone that it can be: the one that the tone before it then is. So many tones are put in as their numbers differ.
@@ -154,10 +176,7 @@ function goesTo(x: Line, i: number, y: Line, j: number, to: number, pace: number
   const put = to - j - 1;
   if (put === 0) return rich === plain;
   if (rich < plain || rich > plain * (put + 1)) return false;
-  for (let k = j; k < to; k++) {
-    const step = Math.abs(at(y.semitones, k + 1) - at(y.semitones, k));
-    if (step === 0 || step > DELAYED.step) return false;
-  }
+  for (let k = j; k < to; k++) if (!isNear(y.semitones, k + 1)) return false;
   return true;
 }
 

@@ -1,6 +1,6 @@
 // Relations that are found pair by pair (ornaments, variations, answers, sequences), with an index of short runs to say which pairs are worth a look.
 import { inWords, isWithin, type RelationOptions, relationsOfPair } from './phrase-relation.js';
-import { anyOrnamentationOf, delayedKeys } from './phrase-relation-delayed.js';
+import { anyOrnamentationOf, delayedKeys, opensDelayed } from './phrase-relation-delayed.js';
 import { sharedStretches } from './phrase-relation-exact.js';
 import type { Relation, RelationKind } from './phrase-relation-kinds.js';
 import type { PhraseCorpus, PhraseLine } from './phrase-relation-lines.js';
@@ -172,6 +172,6 @@ function addDelayed(corpus: PhraseCorpus, classes: Classes, addAll: AddAll): voi
   for (const [c, { plain }] of keys.entries())
     for (const rich of plain === undefined ? [] : (richer.get(plain) ?? [])) {
       const [alike, others] = [classes[c], classes[rich]] as [readonly PhraseLine[], readonly PhraseLine[]];
-      if (rich !== c && anyOrnamentationOf(corpus, first(alike), first(others))) addAll(alike, others);
+      if (rich !== c && opensDelayed(corpus, first(alike), first(others))) addAll(alike, others);
     }
 }
