@@ -25,7 +25,8 @@ export function phraseOf({
     notes: notes.map(noteOf),
     damps: damps.map(ticks),
     remarks: remarks.map((r) => (r.at === undefined ? { text: r.text } : { text: r.text, at: ticks(r.at) })),
-    ...(heardSeconds !== undefined && { heard: heardSeconds }),
+    // Solo text says it in thousandths of a second.
+    ...(heardSeconds !== undefined && { heard: Math.round(heardSeconds * 1000) / 1000 }),
   };
 }
 

@@ -82,6 +82,16 @@ describe('hostile text', () => {
     expect(read).toBeGreaterThan(80);
   });
 
+  it('seconds are kept to the thousandth that solo text can say', () => {
+    const data = JSON.parse(FULL) as { phrases: { heardSeconds?: number }[] };
+    const heardAs = (seconds: number) => {
+      const [first, ...rest] = data.phrases;
+      return readSoloJson(JSON.stringify({ ...data, phrases: [{ ...first, heardSeconds: seconds }, ...rest] })).value
+        ?.phrases[0]?.heard;
+    };
+    expect([heardAs(12.34567), heardAs(5e-324)]).toEqual([12.346, 0]);
+  });
+
   const note = (onset: number, more = '') =>
     `{"onset":${onset},"length":10,"string":${1 + ((onset / 10) % 6)},"fret":3${more}}`;
   const listOf = (n: number, one: (i: number) => string) => Array.from({ length: n }, (_, i) => one(i)).join(',');
