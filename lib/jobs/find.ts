@@ -1,5 +1,5 @@
 // find: places in solos that a query asks for, with the tab of the first few.
-import { filterFaults, inFull, type ToneFilter } from '../analysis/grouping.js';
+import type { ToneFilter } from '../analysis/grouping.js';
 import { meterOfTone } from '../analysis/phrase-relation-pair.js';
 import { findPhrases, type PhraseMatch, type PhraseSearch } from '../analysis/phrase-search.js';
 import { queryText } from '../analysis/query-print.js';
@@ -8,9 +8,8 @@ import { barInWords, countInWords } from '../analysis/spoken.js';
 import { tabText } from '../engraving/tab-text.js';
 import { diagnosticText } from '../foundation/diagnostic.js';
 import { lineText, sourceText } from '../foundation/source-text.js';
-import { readCorpus } from '../intake/read-corpus.js';
-import { type NamedSolo, type ToneTable, toneTable } from '../solo/tone-table.js';
-import { count, type ExitCode, sayFaults, sayUnknown, type Terminal } from './terminal.js';
+import type { NamedSolo, ToneTable } from '../solo/tone-table.js';
+import { askedOf, count, type ExitCode, type Terminal } from './terminal.js';
 
 /** What to find, and where. */
 export interface FindOptions {
@@ -26,15 +25,9 @@ const TABS = 3;
 /** Searches files and folders. Exit code 1 if any file had faults, though the rest is searched; 2 if the query cannot be read. */
 export function find(text: string, paths: readonly string[], asked: FindOptions, terminal: Terminal): ExitCode {
   if (sayQueryFault(text, undefined, terminal)) return 2; // before any file is read
-  const corpus = readCorpus(paths);
-  const faulty = sayFaults(corpus, terminal, false);
-  if (corpus.solos.length === 0) {
-    terminal.err('no solo could be read');
-    return 1;
-  }
-  const table = toneTable(corpus.solos);
-  const where = inFull(table, asked.where);
-  if (sayUnknown(filterFaults(table, where), terminal)) return 2;
+  const read = askedOf(paths, asked.where, terminal);
+  if (typeof read === 'number') return read;
+  const { table, where, faulty } = read;
   const chords = [...new Set([...table.chords, ...table.functions])];
   if (sayQueryFault(text, chords, terminal)) return 2;
   const { value } = parseQuery(text);

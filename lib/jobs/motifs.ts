@@ -1,5 +1,5 @@
 // motifs: what keeps coming back in solos, where, and how much of it chance would bring.
-import { filterFaults, inFull, type ToneFilter } from '../analysis/grouping.js';
+import type { ToneFilter } from '../analysis/grouping.js';
 import { findMotifs } from '../analysis/motif.js';
 import type { Motif, MotifPlace, MotifReport } from '../analysis/motif-kinds.js';
 import { type NearPlace, nearPlaces } from '../analysis/motif-near.js';
@@ -7,9 +7,8 @@ import { pointSetMotifs } from '../analysis/motif-points.js';
 import { motifInWords } from '../analysis/motif-words.js';
 import { viewpoint } from '../analysis/viewpoint.js';
 import { motifTab } from '../engraving/motif-tab.js';
-import { readCorpus } from '../intake/read-corpus.js';
-import { type ToneTable, toneTable } from '../solo/tone-table.js';
-import { count, type ExitCode, sayFaults, sayUnknown, type Terminal } from './terminal.js';
+import type { ToneTable } from '../solo/tone-table.js';
+import { askedOf, count, type ExitCode, type Terminal } from './terminal.js';
 
 /** What to look for. */
 export interface MotifsOptions {
@@ -23,15 +22,9 @@ export interface MotifsOptions {
 
 /** Looks for motifs in files and folders. Exit code 1 if any file had faults, though the rest is searched. */
 export function motifs(paths: readonly string[], asked: MotifsOptions, terminal: Terminal): ExitCode {
-  const corpus = readCorpus(paths);
-  const faulty = sayFaults(corpus, terminal, false);
-  if (corpus.solos.length === 0) {
-    terminal.err('no solo could be read');
-    return 1;
-  }
-  const table = toneTable(corpus.solos);
-  const where = inFull(table, asked.where);
-  if (sayUnknown(filterFaults(table, where), terminal)) return 2;
+  const read = askedOf(paths, asked.where, terminal);
+  if (typeof read === 'number') return read;
+  const { table, where, faulty } = read;
   const shown = asked.as === 'points' ? byPoints(table, where, asked) : byRuns(table, where, asked);
   if (typeof shown === 'string') {
     terminal.err(shown);

@@ -1,16 +1,15 @@
 // relations: what each phrase is made of, within its solo; or what phrases of a player or of all solos have in common.
 import { type Family, type FamilyMember, families } from '../analysis/family.js';
-import { filterFaults, inFull, passesFilter, type ToneFilter } from '../analysis/grouping.js';
+import { passesFilter, type ToneFilter } from '../analysis/grouping.js';
 import { relationsOf } from '../analysis/phrase-relation.js';
 import { LITERAL, type Relation, type RelationKind } from '../analysis/phrase-relation-kinds.js';
 import type { PhraseRef } from '../analysis/phrase-relation-lines.js';
 import { type GroupMember, type RelationGroup, relationGroups } from '../analysis/relation-groups.js';
 import { tabText } from '../engraving/tab-text.js';
 import { nearest } from '../foundation/nearest.js';
-import { readCorpus } from '../intake/read-corpus.js';
 import { type NamedSolo, placeOfTone, type ToneTable, toneTable } from '../solo/tone-table.js';
 import { keyText } from '../theory/scale.js';
-import { count, type ExitCode, sayFaults, sayUnknown, type Terminal } from './terminal.js';
+import { askedOf, count, type ExitCode, type Terminal } from './terminal.js';
 
 /** What to relate, and what to show of it. */
 export interface RelationsOptions {
@@ -28,15 +27,9 @@ export interface RelationsOptions {
 
 /** Relates the phrases of files and folders. Exit code 1 if any file had faults, though the rest is compared. */
 export function relations(paths: readonly string[], asked: RelationsOptions, terminal: Terminal): ExitCode {
-  const corpus = readCorpus(paths);
-  const faulty = sayFaults(corpus, terminal, false);
-  if (corpus.solos.length === 0) {
-    terminal.err('no solo could be read');
-    return 1;
-  }
-  const everything = toneTable(corpus.solos);
-  const where = inFull(everything, asked.where);
-  if (sayUnknown(filterFaults(everything, where), terminal)) return 2;
+  const read = askedOf(paths, asked.where, terminal);
+  if (typeof read === 'number') return read;
+  const { corpus, where, faulty } = read;
   const { solo: shown, ...compared } = where;
   const solos = corpus.solos.filter((named) => passes(named, asked.within === 'solo' ? where : compared));
   const isShown = (id: string) => shown === undefined || passesFilter({ solo: shown }, { solo: id });
@@ -86,14 +79,15 @@ interface PhraseReport extends FamilyMember {
 }
 
 function inSolos(table: ToneTable, { kinds, phrase, most, json }: Shown, terminal: Terminal): void {
-  const all = relationsOf(table, kinds ? { kinds } : {});
+  const related = relationsOf(table);
+  const all = kinds ? related.filter(({ kind }) => kinds.includes(kind)) : related;
   const byPhrase = new Map<string, Relation[]>();
   const byEarlier = new Map<string, Relation[]>();
   for (const relation of all) {
     add(byPhrase, keyOf(relation.b), relation);
     if (relation.a.phrase !== relation.b.phrase) add(byEarlier, keyOf(relation.a), relation);
   }
-  const reports = families(table).map((family) => {
+  const reports = families(table, { relations: related }).map((family) => {
     const phrases = family.phrases
       .filter((member) => phrase === undefined || member.phrase === phrase)
       .map((member): PhraseReport => {

@@ -2,7 +2,7 @@
 import { basename, join } from 'node:path';
 import { attacks } from '../analysis/attacks.js';
 import { entryUse } from '../analysis/entry.js';
-import { filterFaults, type Grouping, inFull, type ToneFilter } from '../analysis/grouping.js';
+import type { Grouping, ToneFilter } from '../analysis/grouping.js';
 import { type HeldBend, heldBends } from '../analysis/held-bends.js';
 import { type IntervalUse, intervalUse } from '../analysis/interval-use.js';
 import { landingUse } from '../analysis/landing.js';
@@ -18,11 +18,10 @@ import type { ChartSpec } from '../charts/spec.js';
 import { type Cell, columnsOf, csvOf, jsonOf, type PlainTable, toneColumns } from '../exchange/table-export.js';
 import { hasFaults } from '../foundation/diagnostic.js';
 import { writeBeside } from '../foundation/write-beside.js';
-import { readCorpus } from '../intake/read-corpus.js';
 import { studyReport } from '../pages/study-report.js';
-import { placeOfTone, type ToneTable, toneName, toneTable } from '../solo/tone-table.js';
+import { placeOfTone, type ToneTable, toneName } from '../solo/tone-table.js';
 import { studySummary } from './study-summary.js';
-import { count, type ExitCode, sayFaults, sayUnknown, type Terminal } from './terminal.js';
+import { askedOf, count, type ExitCode, type Terminal } from './terminal.js';
 
 /** What to study. */
 export interface StudyOptions {
@@ -42,15 +41,10 @@ const TABLES: readonly (readonly [string, readonly Grouping[]])[] = [
 
 /** Studies files and folders and writes tables and charts below `out`. Exit code 1 if any file had faults, though the rest is studied. */
 export async function study(paths: readonly string[], asked: StudyOptions, terminal: Terminal): Promise<ExitCode> {
-  const corpus = readCorpus(paths);
-  const faulty = sayFaults(corpus, terminal, false);
-  if (corpus.solos.length === 0) {
-    terminal.err('no solo could be read, nothing is written');
-    return 1;
-  }
-  const table = toneTable(corpus.solos);
-  const options: StudyOptions = { ...asked, where: inFull(table, asked.where) };
-  if (sayUnknown(filterFaults(table, options.where), terminal)) return 2;
+  const read = askedOf(paths, asked.where, terminal, ', nothing is written');
+  if (typeof read === 'number') return read;
+  const { corpus, table, where, faulty } = read;
+  const options: StudyOptions = { ...asked, where };
   const main = intervalUse(table, { by: ['player', 'function'], where: options.where });
   if (main.tones === 0) {
     terminal.err('no tone is left to count with these choices; nothing is written');

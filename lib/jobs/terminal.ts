@@ -1,9 +1,10 @@
 // What every command shares: where it writes, how it shows faults.
-import type { FilterFault } from '../analysis/grouping.js';
+import { type FilterFault, filterFaults, inFull, type ToneFilter } from '../analysis/grouping.js';
 import { type Diagnostic, diagnosticText, hasFaults } from '../foundation/diagnostic.js';
 import { lineText, sourceText } from '../foundation/source-text.js';
-import type { Corpus } from '../intake/read-corpus.js';
+import { type Corpus, readCorpus } from '../intake/read-corpus.js';
 import type { ReadFile } from '../intake/read-file.js';
+import { type ToneTable, toneTable } from '../solo/tone-table.js';
 
 /** Where a command writes: results to `out`, faults and progress to `err`. */
 export interface Terminal {
@@ -40,6 +41,32 @@ export function sayUnknown(faults: readonly FilterFault[], terminal: Terminal): 
     terminal.err(`no ${f.grouping} "${f.value}" in these solos${near === '' ? '.' : near} ${there}`);
   }
   return faults.length > 0;
+}
+
+/** The solos of files and folders as a table, with what was asked for in full; faults are said. */
+export interface Asked {
+  readonly corpus: Corpus;
+  readonly table: ToneTable;
+  readonly where: ToneFilter;
+  readonly faulty: boolean;
+}
+
+/** Reads what a command is asked about, or says why it cannot: then the exit code. `without` is what then does not happen. */
+export function askedOf(
+  paths: readonly string[],
+  asked: ToneFilter,
+  terminal: Terminal,
+  without = '',
+): Asked | ExitCode {
+  const corpus = readCorpus(paths);
+  const faulty = sayFaults(corpus, terminal, false);
+  if (corpus.solos.length === 0) {
+    terminal.err(`no solo could be read${without}`);
+    return 1;
+  }
+  const table = toneTable(corpus.solos);
+  const where = inFull(table, asked);
+  return sayUnknown(filterFaults(table, where), terminal) ? 2 : { corpus, table, where, faulty };
 }
 
 /**
