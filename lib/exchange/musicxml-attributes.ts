@@ -187,3 +187,16 @@ function meterFrom(node: XmlNode): Meter | undefined {
   if (under === 64 && over % 2 === 0) return meterOf(over / 2, 32);
   return meterOf(over, under);
 }
+
+/** Note values by their names in the standard, in quarters. */
+export const NOTE_VALUES: Readonly<Record<string, number>> = {
+  breve: 8,
+  whole: 4,
+  half: 2,
+  quarter: 1,
+  eighth: 1 / 2,
+  '16th': 1 / 4,
+  '32nd': 1 / 8,
+  '64th': 1 / 16,
+  '128th': 1 / 32,
+};

@@ -1,5 +1,7 @@
 // Directions in a measure: tempo, swing, rehearsal marks, words, jumps, and stretches that ring or are muted.
+
 import type { Feel } from '../solo/changes.js';
+import { NOTE_VALUES } from './musicxml-attributes.js';
 import { LABEL_ID } from './musicxml-note.js';
 import type { Reporter, ScorePlace } from './musicxml-report.js';
 import { child, children, numberIn, numberOf, textOf, type XmlNode } from './musicxml-xml.js';
@@ -47,15 +49,6 @@ export const directions = (): Directions => ({
   jumps: { segno: false, coda: false, fine: false, toCoda: false, back: undefined, until: undefined },
   feel: undefined,
 });
-
-const UNITS: Readonly<Record<string, number>> = {
-  whole: 4,
-  half: 2,
-  quarter: 1,
-  eighth: 1 / 2,
-  '16th': 1 / 4,
-  '32nd': 1 / 8,
-};
 
 /** Reads a direction element. A tempo in `sound` rules over a metronome mark beside it. */
 export function readDirection(node: XmlNode, at: number, into: Directions, place: ScorePlace, report: Reporter): void {
@@ -148,7 +141,7 @@ export function readSound(node: XmlNode, at: number, into: Directions): void {
 
 /** Quarter notes a minute of a metronome mark: "quarter. = 60", "c. 120", "100-108" (the first number). */
 function metronome(node: XmlNode): number | undefined {
-  const unit = UNITS[textOf(node, 'beat-unit')];
+  const unit = NOTE_VALUES[textOf(node, 'beat-unit')];
   const number = /\d+(\.\d+)?/.exec(textOf(node, 'per-minute'))?.[0];
   if (unit === undefined || number === undefined || number.length > 8) return undefined;
   const tempo = Number(number) * unit * (2 - 2 ** -children(node, 'beat-unit-dot').length);

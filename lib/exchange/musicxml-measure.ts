@@ -5,7 +5,7 @@ import type { Feel } from '../solo/changes.js';
 import type { Meter } from '../theory/meter.js';
 import { alteration, nameAbove, type PitchName, plainName } from '../theory/pitch.js';
 import type { Key } from '../theory/scale.js';
-import { type PartState, partState, readAttributes, transpositionOf } from './musicxml-attributes.js';
+import { NOTE_VALUES, type PartState, partState, readAttributes, transpositionOf } from './musicxml-attributes.js';
 import { type Directions, directions, readDirection, readSound } from './musicxml-direction.js';
 import { type NameShift, readHarmony } from './musicxml-harmony.js';
 import { marksOf, type NoteMarks, pitchOf } from './musicxml-note.js';
@@ -284,24 +284,12 @@ function soundingName(name: PitchName, { letters, semitones }: NameShift): Pitch
   return Math.abs(alteration(sounding)) > 2 ? plainName(sounding) : sounding;
 }
 
-const TYPES: Readonly<Record<string, number>> = {
-  breve: 8,
-  whole: 4,
-  half: 2,
-  quarter: 1,
-  eighth: 1 / 2,
-  '16th': 1 / 4,
-  '32nd': 1 / 8,
-  '64th': 1 / 16,
-  '128th': 1 / 32,
-};
-
 /** The time of a note by its type, dots and tuplet, in ticks. */
 function typeTime(node: XmlNode): number {
   const dots = children(node, 'dot').length;
   const tuplet = child(node, 'time-modification');
   const actual = numberOf(tuplet, 'actual-notes') ?? 1;
   const normal = numberOf(tuplet, 'normal-notes') ?? 1;
-  const base = TYPES[textOf(node, 'type')] ?? 0;
+  const base = NOTE_VALUES[textOf(node, 'type')] ?? 0;
   return (base * QUARTER * (2 - 2 ** -dots) * (normal || 1)) / (actual || 1);
 }

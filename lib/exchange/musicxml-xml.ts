@@ -161,11 +161,9 @@ export function readXml(text: string, skipped: ReadonlySet<string>): XmlRead {
     if (++count > MOST_ELEMENTS)
       fail('too-many-elements', `the document has more than ${MOST_ELEMENTS} elements`, 'export a single part');
     const attributes = tag.attributes as Record<string, string>;
-    let any = false;
-    for (const _ in attributes) any = true;
     open.push({
       name: tag.name,
-      attributes: any ? attributes : NO_ATTRIBUTES,
+      attributes: Object.keys(attributes).length > 0 ? attributes : NO_ATTRIBUTES,
       children: NO_CHILDREN,
       text: '',
       line: from.line,
