@@ -207,6 +207,17 @@ export const px = (field: string): Json => ({ field, type: 'quantitative', scale
 /** The other end of what {@link px} begins; it takes the scale of the first. */
 export const end = (field: string): Json => ({ field });
 
+/** Lines from {@link px} x and y to what `encoding` says. */
+export const rule = (
+  data: string,
+  mark: { readonly [name: string]: Json },
+  encoding: { readonly [name: string]: Json } = {},
+): Json => ({
+  data: { name: data },
+  mark: { type: 'rule', aria: false, ...mark },
+  encoding: { x: px('x'), y: px('y'), ...encoding },
+});
+
 function layers(width: number, left: number): readonly Json[] {
   const about = { description: { field: 'about' }, tooltip: { field: 'about', type: 'nominal' } };
   const box = { x: px('x1'), x2: end('x2'), y: px('y'), y2: end('base') };

@@ -3,7 +3,7 @@ import { HAND, handPosition, type NeckUse } from '../analysis/neck-use.js';
 import { INK, KIND } from '../foundation/palette.js';
 import { stringNames } from '../guitar/fretboard.js';
 import type { ToneTable } from '../solo/tone-table.js';
-import { end, px } from './bar-panels.js';
+import { end, px, rule } from './bar-panels.js';
 import { FEW_TONES } from './interval-finding.js';
 import { discOf, labelsOf, spotsOf } from './neck-discs.js';
 import { type ChartSpec, chart, countText, type Json, percentText, plainText, SIZE, textWidth } from './spec.js';
@@ -160,15 +160,6 @@ const BEND = 'M-1,1C0.1,1,0.5,0.4,0.5,-0.7M0.1,-0.2L0.5,-1L0.9,-0.2';
 function layers(): readonly Json[] {
   const number = { type: 'text', fontSize: SIZE.small, align: 'center', baseline: 'middle', aria: false };
   const at = { x: px('x'), y: px('y'), text: { field: 'text', type: 'nominal' } };
-  const rule = (
-    data: string,
-    mark: { readonly [name: string]: Json },
-    encoding: { readonly [name: string]: Json } = {},
-  ): Json => ({
-    data: { name: data },
-    mark: { type: 'rule', aria: false, ...mark },
-    encoding: { x: px('x'), y: px('y'), ...encoding },
-  });
   return [
     {
       data: { name: 'markers' },

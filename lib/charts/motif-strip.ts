@@ -5,7 +5,7 @@ import { INK, KIND } from '../foundation/palette.js';
 import { chordSpans } from '../solo/harmony.js';
 import { gridOf } from '../solo/solo.js';
 import { type ToneTable, toneName } from '../solo/tone-table.js';
-import { end, px } from './bar-panels.js';
+import { end, px, rule } from './bar-panels.js';
 import { chordWords, phraseNames, WIDTH } from './placed-rows.js';
 import { type SoloRow, soloRows, xIn } from './solo-rows.js';
 import { type ChartSpec, chart, type Json, SIZE, shorten, textWidth } from './spec.js';
@@ -187,15 +187,6 @@ const notesOf = (left: number, some: boolean): readonly string[] => [
 ];
 
 function layers(left: number): readonly Json[] {
-  const rule = (
-    data: string,
-    mark: { readonly [name: string]: Json },
-    encoding: { readonly [name: string]: Json },
-  ): Json => ({
-    data: { name: data },
-    mark: { type: 'rule', aria: false, ...mark },
-    encoding: { x: px('x'), y: px('y'), ...encoding },
-  });
   const box = { x: px('x'), x2: end('x2'), y: px('y'), y2: end('y2') };
   const about = { description: { field: 'about' }, tooltip: { field: 'about', type: 'nominal' } };
   const plain = { align: 'left', baseline: 'alphabetic' };

@@ -6,7 +6,7 @@ import { gridOf, type Solo } from '../solo/solo.js';
 import { tonesOf } from '../solo/timeline.js';
 import { hasFlag, MISSING, placeOfTone, type ToneTable, toneName, toneTable } from '../solo/tone-table.js';
 import { degreeName } from '../theory/interval.js';
-import { end, px } from './bar-panels.js';
+import { end, px, rule } from './bar-panels.js';
 import { FEW_TONES } from './interval-finding.js';
 import {
   barLines,
@@ -208,15 +208,6 @@ function aboutTone(table: ToneTable, row: number): string {
 }
 
 function layers(): readonly Json[] {
-  const rule = (
-    data: string,
-    mark: { readonly [name: string]: Json },
-    encoding: { readonly [name: string]: Json },
-  ): Json => ({
-    data: { name: data },
-    mark: { type: 'rule', aria: false, ...mark },
-    encoding: { x: px('x'), y: px('y'), ...encoding },
-  });
   const curve = (looks: readonly string[], mark: { readonly [name: string]: Json }): Json => ({
     data: { name: 'curves' },
     transform: [{ filter: { field: 'look', oneOf: [...looks] } }],
