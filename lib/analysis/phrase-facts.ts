@@ -38,12 +38,12 @@ export interface PhraseFacts {
 }
 
 /** The facts of all phrases that sound, in order of solos and time. */
-export function phraseFacts(table: ToneTable): readonly PhraseFacts[] {
+export function phraseFacts(table: ToneTable, relations?: readonly Relation[]): readonly PhraseFacts[] {
   const key = (solo: string, phrase: string | undefined) => `${solo}\u0000${phrase ?? ''}`;
   const endings = new Map(phraseEndingsOf(table).map((e) => [key(e.solo, e.phrase), e]));
   const landings = grouped(landingsOf(table), (l) => key(l.solo, l.phrase));
   const together = grouped(impliedChords(table), (i) => key(i.solo, i.phrase));
-  const sources = phraseSources(table, LEAST_SOURCE);
+  const sources = phraseSources(table, LEAST_SOURCE, relations);
   const { columns: c } = table;
   const rows = grouped(
     Array.from({ length: table.rows }, (_, row) => row),
@@ -127,12 +127,6 @@ export function partsOf(f: PhraseFacts, rows: readonly number[], chord: Chord): 
   return new Set(parts).size === 1 && parts.length > 1
     ? `${parts.length === 2 ? 'both' : 'all'} the ${parts[0]}`
     : listed(parts);
-}
-
-/** The same over the chord that rules when it starts: `the third of Em`; nothing without a chord. */
-export function partHere(f: PhraseFacts, row: number): string | undefined {
-  const { chord, symbol } = spanAtTime(f, onsetOf(f, row));
-  return chord && `the ${partOf(f, row, chord)} of ${symbol}`;
 }
 
 /** Bar and count of a tone: where a bend that has no written times is let down, those of the note. */

@@ -1,10 +1,12 @@
 // What a teacher would say of a phrase in one breath: how it comes in, where it is from, what it plays, how it meets the changes, how it ends.
+
 import type { ToneTable } from '../solo/tone-table.js';
 import { bendWords, gesturesOf } from './phrase-bend-words.js';
 import { changesOfPhrase } from './phrase-change-words.js';
 import { endingWords, entryWords } from './phrase-ending-words.js';
 import { isCurled, type PhraseFacts, phraseFacts } from './phrase-facts.js';
 import { notesWords } from './phrase-notes-words.js';
+import type { Relation } from './phrase-relation-kinds.js';
 import { isRepeat, sourceWords } from './phrase-source-words.js';
 import { type Technique, techniqueOf } from './phrase-technique-words.js';
 import { togetherWords } from './phrase-together-words.js';
@@ -38,12 +40,13 @@ export interface PhraseSentence {
 /**
  * A few sentences for each phrase of a table, in order of solos and time; phrases of dead notes only are passed over.
  * Nothing is weighed: every word can be checked at the place it names.
+ * @param relations what `relationsOf(table)` gave, where it is known already. Default: found anew
  * @example
  * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
  * phraseSentences(table)[0]?.ending // => 'Ends on the root of Am7 (A4), on beat 3 of bar 1.'
  */
-export function phraseSentences(table: ToneTable): readonly PhraseSentence[] {
-  return phraseFacts(table).map((f): PhraseSentence => {
+export function phraseSentences(table: ToneTable, relations?: readonly Relation[]): readonly PhraseSentence[] {
+  return phraseFacts(table, relations).map((f): PhraseSentence => {
     const parts = partsOf(f);
     const { solo, player, phrase } = f.entry;
     return { solo, player, phrase, name: f.phrase.name, ...parts, said: Object.values(parts).join(' ') };

@@ -1,10 +1,8 @@
 // How the phrases of a solo belong together: the form in a line, a picture of where each comes from, all relations as a picture and as tables.
 import { type Family, families } from '../analysis/family.js';
-import { relationsOf } from '../analysis/phrase-relation.js';
 import type { Relation } from '../analysis/phrase-relation-kinds.js';
 import { familyTree } from '../charts/family-tree.js';
 import { relationMatrix } from '../charts/relation-matrix.js';
-import { toneTable } from '../solo/tone-table.js';
 import { chartFigure } from './figure.js';
 import { type Html, html, joined, type TableRow, tableHtml } from './html.js';
 import type { PlayerFacts } from './player-facts.js';
@@ -16,10 +14,8 @@ export interface Kin {
   readonly relations: readonly Relation[];
 }
 
-/** How the phrases of the solos of a page are related, by the ids of the solos; those without a phrase are left out. */
-export function kinOf(scene: Scene): ReadonlyMap<string, Kin> {
-  const table = scene.solos.length === scene.table.solos.length ? scene.table : toneTable(scene.solos);
-  const all = relationsOf(table);
+/** How the phrases of solos are related, by the ids of the solos, from all relations within solos; solos without a phrase are left out. */
+export function kinOf({ table }: Scene, all: readonly Relation[]): ReadonlyMap<string, Kin> {
   const relations = new Map<string, Relation[]>();
   for (const relation of all) {
     const known = relations.get(relation.b.solo);

@@ -2,6 +2,8 @@
 
 import type { ToneFilter } from '../analysis/grouping.js';
 import { intervalUse } from '../analysis/interval-use.js';
+import { relationsOf } from '../analysis/phrase-relation.js';
+import type { Relation } from '../analysis/phrase-relation-kinds.js';
 import { type PhraseSentence, phraseSentences } from '../analysis/phrase-sentence.js';
 import type { ToneTable } from '../solo/tone-table.js';
 import { contentsPart } from './contents-part.js';
@@ -40,9 +42,10 @@ export async function studyReport(table: ToneTable, options: StudyReportOptions 
   const shared = sharedFactsOf(scene);
   const facts = scene.players.map((player) => factsOf(scene, player));
   const use = intervalUse(table, { where });
-  const sentences = sentencesOf(table);
+  const relations = relationsOf(table);
+  const sentences = sentencesOf(table, relations);
   const withPictures = scene.solos.length <= MOST_DRAWN;
-  const kin = withPictures ? kinOf(scene) : new Map<string, Kin>();
+  const kin = withPictures ? kinOf(scene, relations) : new Map<string, Kin>();
   const players: Html[] = [];
   for (const own of facts) players.push(await playerSection(scene, own, shared, kin));
   const solos: Html[] = [];
@@ -77,9 +80,12 @@ function withOwnIds(page: string): string {
   });
 }
 
-function sentencesOf(table: ToneTable): ReadonlyMap<string, ReadonlyMap<string, PhraseSentence>> {
+function sentencesOf(
+  table: ToneTable,
+  relations: readonly Relation[],
+): ReadonlyMap<string, ReadonlyMap<string, PhraseSentence>> {
   const solos = new Map<string, Map<string, PhraseSentence>>();
-  for (const sentence of phraseSentences(table)) {
+  for (const sentence of phraseSentences(table, relations)) {
     const own = solos.get(sentence.solo) ?? new Map<string, PhraseSentence>();
     solos.set(sentence.solo, own.set(sentence.phrase, sentence));
   }

@@ -6,9 +6,6 @@ import { type Html, html, type TableRow, tableHtml } from './html.js';
 import { countLink, figure, many, type PlaceList, placeLists, placesOfTones, type Scene } from './scene.js';
 import { type CountedTable, FEW, percent, rangeOf, sideBySide } from './share-words.js';
 
-/** What a chord is called in a sentence: `the IV`; pickups and no chord are said apart. */
-export const chordName = (name: string): string => (name === 'pickup' ? 'pickups' : name);
-
 /** Tables of a player's interval use by function. */
 export interface UseTablesParts {
   readonly use: IntervalUse;
