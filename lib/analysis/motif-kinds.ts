@@ -1,6 +1,6 @@
 // What is said of a motif: its places, its evidence, whose it is, and where it comes back not quite the same.
 import type { Ticks } from '../foundation/units.js';
-import { FLAG, type Place, placeOfTone, type ToneTable } from '../solo/tone-table.js';
+import { hasFlag, type Place, placeOfTone, type ToneTable } from '../solo/tone-table.js';
 import type { ToneFilter } from './grouping.js';
 import type { LineSegment } from './line.js';
 import type { Viewpoint } from './viewpoint.js';
@@ -109,8 +109,8 @@ export function ownerOf(table: ToneTable, { solo }: LineSegment): { readonly pla
 
 /** The place of tones of the line, given as rows in order. */
 export function motifPlace(table: ToneTable, soloNumber: number, rows: readonly number[]): MotifPlace {
-  const { flags, onset, phrase } = table.columns;
-  const isOrnament = (row: number) => ((flags[row] as number) & FLAG.ornament) !== 0;
+  const { onset, phrase } = table.columns;
+  const isOrnament = (row: number) => hasFlag(table, row, 'ornament');
   const first = rows[0] as number;
   let graces = 0;
   for (let row = first - 1; row >= 0 && isOrnament(row); row--) {

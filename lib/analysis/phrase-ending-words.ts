@@ -2,7 +2,7 @@
 import { lengthInWords, QUARTER } from '../foundation/time.js';
 import type { Ticks } from '../foundation/units.js';
 import { PUSH } from '../solo/harmony.js';
-import { FLAG } from '../solo/tone-table.js';
+import { hasFlag } from '../solo/tone-table.js';
 import { listed } from './implied-words.js';
 import {
   chordAt,
@@ -55,8 +55,7 @@ export function endingWords(f: PhraseFacts, told: ReadonlySet<number>, drones: R
   const names = listed(rows.map((r) => nameOf(f, r)));
   const long = ending.ticks > QUARTER * 2 ? `, held for ${lengthInWords(ending.ticks)}` : '';
   // A let-down without a written time has no count of its own: it follows the one it was played on.
-  const isSplit = ((f.table.columns.flags[row] as number) & FLAG.split) !== 0;
-  const on = isSplit ? spokenPlace(f, row).replace(/^on /, 'just after ') : spokenPlace(f, row);
+  const on = hasFlag(f.table, row, 'split') ? spokenPlace(f, row).replace(/^on /, 'just after ') : spokenPlace(f, row);
   const push = f.landings.find((l) => l.row === row && l.how === 'held');
   const { chord, symbol } = spanAtTime(f, onsetOf(f, row));
   if (push) {

@@ -4,7 +4,7 @@ import { mod, type Ticks, ticks } from '../foundation/units.js';
 import type { BarGrid } from '../solo/changes.js';
 import { type ChordSpan, chordSpans, spanAt, spanOfTone } from '../solo/harmony.js';
 import { gridOf } from '../solo/solo.js';
-import { FLAG, type ToneTable } from '../solo/tone-table.js';
+import { FLAG, hasFlag, type ToneTable } from '../solo/tone-table.js';
 
 /** Strings that sound together for less than this, a sixteenth, imply no chord. */
 export const SHORTEST_TOGETHER: Ticks = ticks(QUARTER / 4);
@@ -60,7 +60,7 @@ export function togetherIn(table: ToneTable, options: TogetherOptions = {}): rea
       const phrase = c.phrase[row];
       const tones: number[] = [];
       for (; row < rows && c.solo[row] === s && c.phrase[row] === phrase; row++)
-        if (!isOrnament(table, row)) tones.push(row);
+        if (!hasFlag(table, row, 'ornament')) tones.push(row);
       sweep(scene, tones, options.anticipation === true, found);
       if (options.broken) spellTriads(scene, tones, found);
     }
@@ -70,8 +70,6 @@ export function togetherIn(table: ToneTable, options: TogetherOptions = {}): rea
   return found;
 }
 
-const isOrnament = (table: ToneTable, row: number): boolean =>
-  ((table.columns.flags[row] as number) & FLAG.ornament) !== 0;
 const classOf = (table: ToneTable, row: number): number =>
   mod(Math.floor((table.columns.pitch[row] as number) / 100), 12);
 const endOf = (table: ToneTable, row: number): number =>

@@ -217,15 +217,19 @@ function hardestMoment(
 const LARGE_BEND = 1.5;
 const FAST = 10;
 
+/** Shown wherever a string is bent by a half step or more. Common practice, no source. */
+export const BEND_CAUTION = 'bends strain fingers and wrist: warm up, put other fingers behind, few repeats at a time';
+/** Shown beside every other caution. Common practice, no source. */
+export const REST_CAUTION = 'rest often; stop when it hurts, and ask a teacher or a clinician';
+
 function cautionsFor(features: readonly DifficultyFeature[]): readonly string[] {
   const value = (name: FeatureName): number => features.find((f) => f.name === name)?.value ?? 0;
   const cautions: string[] = [];
-  if (value('bends') >= LARGE_BEND || value('bending finger') === 1)
-    cautions.push('bends strain fingers and wrist: warm up, put other fingers behind, few repeats at a time');
+  if (value('bends') >= LARGE_BEND || value('bending finger') === 1) cautions.push(BEND_CAUTION);
   if (value('stretch') >= WIDEST_SPAN_MM * 0.75)
     cautions.push('a wide stretch: try it higher on the neck first, thumb behind the neck, never by force');
   if (value('speed') >= FAST) cautions.push('fast: raise the tempo only while the hand stays loose');
-  if (cautions.length > 0) cautions.push('rest often; stop when it hurts, and ask a teacher or a clinician');
+  if (cautions.length > 0) cautions.push(REST_CAUTION);
   return cautions;
 }
 

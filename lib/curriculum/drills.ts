@@ -1,6 +1,8 @@
 // Drills for a phrase: each bend against the fret that sounds its target, the shift of the hand, the join to the phrase before it, the entry counted in.
+
+import { countInWords } from '../analysis/spoken.js';
 import { fret, type StringNumber, stringNumber, type Ticks, ticks } from '../foundation/units.js';
-import { bendInWords, peakLevel } from '../guitar/bend.js';
+import { bendNoun, peakLevel } from '../guitar/bend.js';
 import { type Position, pitchAt, positionsOf } from '../guitar/fretboard.js';
 import { countAt } from '../solo/changes.js';
 import { gridOf, type Note, type Phrase, phraseEnd, type Solo } from '../solo/solo.js';
@@ -94,12 +96,7 @@ function bendDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
           : 'bend: the same pitch',
     };
     const bars = [...targets, bend];
-    const size =
-      peak < 100
-        ? bendInWords(peak)
-        : `${bendInWords(peak)} ${prebent ? 'pre-bend' : 'bend'}`
-            .replace(/(step) /, '$1 ')
-            .replace(/^(whole|half|three-quarter) step/, '$1-step');
+    const size = prebent ? bendNoun(peak).replace(/bend$/, 'pre-bend') : bendNoun(peak);
     return [
       {
         kind: 'bend',
@@ -279,7 +276,7 @@ function entryDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
     count.push(...(exerciseOf(solo, { title: '', why: '' }, onset, [click]).solo.phrases[0]?.notes ?? []));
     onset = ticks(onset + click.length);
   }
-  const title = `the entry on ${spoken(countAt({ bar, offset }))}`;
+  const title = `the entry on ${countInWords(countAt({ bar, offset }), bar.meter)}`;
   const whole: Phrase = {
     ...head,
     id: '1',
@@ -299,18 +296,4 @@ function entryDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
       },
     },
   ];
-}
-
-/** `3&` as it is said. */
-function spoken(count: string): string {
-  const match = /^(\d+)([e&atl])$/.exec(count);
-  if (!match) return count;
-  const parts: Readonly<Record<string, string>> = {
-    '&': 'the and',
-    e: 'the e',
-    a: 'the a',
-    t: 'the second triplet',
-    l: 'the third triplet',
-  };
-  return `${parts[match[2] as string]} of ${match[1]}`;
 }

@@ -1,7 +1,7 @@
 // Exercises as solos: made of plain events or cut out of a phrase, over the same changes, so that they print, sound and are checked as any solo is.
 import { cents, type Fret, type StringNumber, type Ticks, ticks } from '../foundation/units.js';
 import type { BendPath } from '../guitar/bend.js';
-import { gridOf, type Note, type Phrase, type Remark, type Solo } from '../solo/solo.js';
+import { gridOf, type Note, type Phrase, PLAIN_NOTE, type Remark, type Solo } from '../solo/solo.js';
 
 /** Something to play for a time, or a rest. */
 export interface ExerciseEvent {
@@ -32,6 +32,7 @@ export function plainNote(onset: Ticks, event: ExerciseEvent): Note {
   const { at, kind = 'fretted', start = 'picked', bend = [] } = event;
   if (!at) throw new RangeError('a rest is no note');
   return {
+    ...PLAIN_NOTE,
     onset,
     length: event.length,
     kind,
@@ -39,13 +40,6 @@ export function plainNote(onset: Ticks, event: ExerciseEvent): Note {
     fret: kind === 'dead' ? (0 as Fret) : at.fret,
     start,
     path: path(bend),
-    grace: 0,
-    ring: false,
-    vibrato: false,
-    accent: false,
-    harmonic: false,
-    slideAway: false,
-    marks: [],
   };
 }
 

@@ -10,7 +10,7 @@ import { type ChordSpan, chordSpans, functionIn, spanAt } from '../solo/harmony.
 import { gridOf, type Solo } from '../solo/solo.js';
 import { type NamedSolo, type ToneTable, toneTable } from '../solo/tone-table.js';
 import { FAMILIAR_SCALES } from '../theory/familiar-scale.js';
-import type { Meter } from '../theory/meter.js';
+import { isCompound } from '../theory/meter.js';
 import { type Exercise, type ExerciseEvent, exerciseOf } from './exercise.js';
 
 /** What a step before the phrases is for, in the order in which they come. */
@@ -233,8 +233,6 @@ function scaleEvents(scene: Scene, shape: readonly ShapeTone[], tonic: PitchClas
   );
   return filledUp(events, meter.barTicks);
 }
-
-const isCompound = ({ beatTicks, barTicks, over }: Meter): boolean => beatTicks * over === barTicks * 3;
 
 /** The last event lengthened to the end of its bar. */
 function filledUp(events: readonly ExerciseEvent[], bar: number): readonly ExerciseEvent[] {

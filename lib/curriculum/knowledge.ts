@@ -8,8 +8,9 @@ import { REACHED } from '../guitar/technique.js';
 import type { BarGrid } from '../solo/changes.js';
 import { type ChordSpan, chordSpans, functionIn } from '../solo/harmony.js';
 import { gridOf, type Note, type Phrase } from '../solo/solo.js';
-import { FLAG, MISSING, type NamedSolo, type ToneTable, toneTable } from '../solo/tone-table.js';
+import { hasFlag, MISSING, type NamedSolo, type ToneTable } from '../solo/tone-table.js';
 import { DEGREE_NAMES } from '../theory/interval.js';
+import { isCompound } from '../theory/meter.js';
 import {
   changeItem,
   type KnowledgeItem,
@@ -77,7 +78,7 @@ export function knowledgeOf(table: ToneTable, motifs: readonly NamedMotif[] = []
           phrase: phrase.id,
           name: phrase.name,
           needs: unique(needs),
-          tones: own.filter((row) => !isOrnament(table, row)).length,
+          tones: own.filter((row) => !hasFlag(table, row, 'ornament')).length,
         },
       ];
     });
@@ -97,9 +98,6 @@ interface Scene {
 const unique = (items: readonly KnowledgeItem[]): readonly KnowledgeItem[] => [
   ...new Map(items.map((item) => [item.id, item])).values(),
 ];
-
-const isOrnament = (table: ToneTable, row: number): boolean =>
-  ((table.columns.flags[row] as number) & FLAG.ornament) !== 0;
 
 function rowsByPhrase({ columns, rows }: ToneTable): ReadonlyMap<string, readonly number[]> {
   const found = new Map<string, number[]>();
@@ -172,11 +170,10 @@ const together = (phrase: Phrase): boolean =>
   });
 
 /** The positions that the hand is in: where most of the phrase lies, and a shift if some of it lies well outside. */
-function positionsOf({ named, phrase }: Scene): readonly KnowledgeItem[] {
+function positionsOf({ table, named, phrase }: Scene): readonly KnowledgeItem[] {
   const fretted = phrase.notes.filter((note) => note.kind === 'fretted' && note.fret > 0 && !note.harmonic);
   if (fretted.length === 0) return [];
-  const alone = toneTable([{ id: named.id, solo: { ...named.solo, phrases: [phrase] } }]);
-  const hand = handPosition(alone, neckUse(alone));
+  const hand = handPosition(table, neckUse(table, { where: { solo: named.id }, phrase: phrase.id }));
   if (!hand) return [];
   const outside = fretted.some(({ fret }) => fret < hand.from - 1 || fret > hand.to + 1);
   return [positionItem(hand.from), ...(outside ? NAMED_ITEMS.filter(({ id }) => id === 'position shift') : [])];
@@ -187,17 +184,17 @@ function rhythmsOf({ phrase, grid }: Scene): ReadonlySet<Rhythm> {
   const main = phrase.notes.filter((note) => note.grace === 0);
   main.forEach((note, k) => {
     const { bar, offset } = grid.place(note.onset);
-    const isCompound = bar.meter.beatTicks * bar.meter.over === bar.meter.barTicks * 3;
-    if (isCompound) found.add('compound meter');
+    const compound = isCompound(bar.meter);
+    if (compound) found.add('compound meter');
     else if (bar.meter.over === 3) found.add('three beats to the bar');
     const within = offset % bar.meter.beatTicks;
     const half = bar.meter.beatTicks / 2;
-    const unit = isCompound ? bar.meter.beatTicks / 3 : half;
-    if (!isCompound && within === half) found.add('eighths off the beat');
+    const unit = compound ? bar.meter.beatTicks / 3 : half;
+    if (!compound && within === half) found.add('eighths off the beat');
     if (within !== 0 && k === 0) found.add('entry off the beat');
-    for (const name of valuesOf(within, unit, isCompound)) found.add(name);
-    if (bar.feel.kind === 'swing' && within === half && !isCompound) found.add('swung eighths');
-    if (!isCompound && nextDistance(main, k) <= half) found.add('eighths');
+    for (const name of valuesOf(within, unit, compound)) found.add(name);
+    if (bar.feel.kind === 'swing' && within === half && !compound) found.add('swung eighths');
+    if (!compound && nextDistance(main, k) <= half) found.add('eighths');
     if (note.onset + note.length > bar.start + bar.meter.barTicks) found.add('notes tied over the bar');
   });
   return found;
@@ -218,7 +215,7 @@ function valuesOf(within: number, unit: number, isCompound: boolean): readonly R
 function tonesOf({ table, rows }: Scene): readonly KnowledgeItem[] {
   const { degree, function: functions } = table.columns;
   return rows
-    .filter((row) => !isOrnament(table, row) && degree[row] !== MISSING)
+    .filter((row) => !hasFlag(table, row, 'ornament') && degree[row] !== MISSING)
     .map((row) =>
       toneItem(DEGREE_NAMES[degree[row] as number] as string, table.functions[functions[row] as number] as string),
     );

@@ -7,7 +7,6 @@ import {
   costOf,
   type Item,
   isReady,
-  LAMBDA,
   learn,
   type OrderProblem,
   type OrderStep,
@@ -157,5 +156,3 @@ function deepest(c: Compiled, item: number, learned: Uint8Array): number {
   const before = [...(c.after[item] as Int32Array)].find((other) => learned[other] === 0);
   return before === undefined ? item : deepest(c, before, learned);
 }
-
-export { LAMBDA };

@@ -1,4 +1,5 @@
 // A phrase moved to practise it elsewhere: the same shape in another key, the same degrees over another chord of the solo, the same pitches in another position.
+import { numberInWords } from '../analysis/spoken.js';
 import { fret, midiKey, mod } from '../foundation/units.js';
 import { peakLevel } from '../guitar/bend.js';
 import { placeLine } from '../guitar/fingering.js';
@@ -60,9 +61,8 @@ function moved(solo: Solo, phrase: Phrase, frets: number): Phrase | undefined {
   return unplayable(whole, solo.guitar, 'unknown').some(({ severity }) => severity === 'fault') ? undefined : whole;
 }
 
-const NUMBERS = ['no', 'one', 'two', 'three', 'four', 'five', 'six', 'seven'];
 const fretsInWords = (by: number): string =>
-  `${NUMBERS[Math.abs(by)] ?? Math.abs(by)} ${Math.abs(by) === 1 ? 'fret' : 'frets'} ${by > 0 ? 'up' : 'down'}`;
+  `${numberInWords(Math.abs(by))} ${Math.abs(by) === 1 ? 'fret' : 'frets'} ${by > 0 ? 'up' : 'down'}`;
 
 function otherKey(solo: Solo, phrase: Phrase): MovedPhrase | undefined {
   for (const by of [2, -2, 3, -3, 1, -1]) {

@@ -2,7 +2,6 @@
 
 import type { Solo } from '../solo/solo.js';
 import { type Drill, drillsOf } from './drills.js';
-import type { Exercise } from './exercise.js';
 import type { MovedPhrase } from './phrase-moves.js';
 import { tempoLadder } from './practice.js';
 import type { Student } from './student.js';
@@ -91,9 +90,6 @@ export function drillsFor(
   const onward = next !== undefined && isLearned(next.id) ? drillsOf(solo, next.id, { tempo, kinds: ['join'] }) : [];
   return [...drillsOf(solo, phrase, { tempo }).filter(({ kind }) => wanted[kind]), ...onward];
 }
-
-/** An exercise as a drill-like piece of a step. */
-export const pieceOf = ({ solo }: Exercise): Solo => solo;
 
 /**
  * Minutes that a step is given: ten, and three for each unit of what is new, and one for each point of difficulty, in fives. A plain estimate of this project;

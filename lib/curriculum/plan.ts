@@ -6,13 +6,13 @@ import { nearest } from '../foundation/nearest.js';
 import { peakLevel } from '../guitar/bend.js';
 import type { Phrase, Solo } from '../solo/solo.js';
 import { type NamedSolo, toneTable } from '../solo/tone-table.js';
-import { type Difficulty, difficultyOf } from './difficulty.js';
+import { BEND_CAUTION, type Difficulty, difficultyOf, REST_CAUTION } from './difficulty.js';
 import { drillsOf } from './drills.js';
 import { withPhrase } from './exercise.js';
 import { groundItems } from './ground-items.js';
 import { groundSteps } from './ground-steps.js';
 import { knowledgeOf, type PhraseNeeds } from './knowledge.js';
-import { type LessonOrder, lessonOrder, preparationOf } from './lesson-order.js';
+import { type LessonOrder, lessonOrder } from './lesson-order.js';
 import { type Item, type Kinship, LAMBDA, type OrderProblem, type StepCost } from './lesson-problem.js';
 import { type MovedPhrase, movesOf } from './phrase-moves.js';
 import { drillsFor, minutesFor, type PlanStep, type Reuse, temposFor, type UndatedStep } from './plan-steps.js';
@@ -290,12 +290,7 @@ function preparationStep(
     new: fresh,
     newWeight: cost.newWeight,
     difficulty: 0,
-    cautions: name.includes('bend')
-      ? [
-          'bends strain fingers and wrist: warm up, put other fingers behind, few repeats at a time',
-          'rest often; stop when it hurts, and ask a teacher or a clinician',
-        ]
-      : [],
+    cautions: name.includes('bend') ? [BEND_CAUTION, REST_CAUTION] : [],
     piece:
       drill?.exercise.solo ??
       withPhrase(solo, solo.title, solo.phrases.find(({ id }) => id === target.phrase) as Solo['phrases'][number]),
@@ -318,9 +313,7 @@ function wholeStep(named: NamedSolo, student: Student, number: number): UndatedS
     new: [],
     newWeight: 0,
     difficulty: 0,
-    cautions: [
-      'a whole solo tires the hand: rest between two times through; stop when it hurts, and ask a teacher or a clinician',
-    ],
+    cautions: ['a whole solo tires the hand: rest between two times through', REST_CAUTION],
     piece: solo,
     drills: [],
     moves: [],
@@ -330,12 +323,9 @@ function wholeStep(named: NamedSolo, student: Student, number: number): UndatedS
 }
 
 /** Bends of a half step and more are cautioned against wherever they stand. */
-const BENDS =
-  'bends strain fingers and wrist: warm up, put other fingers behind, few repeats at a time; stop when it hurts, and ask a teacher or a clinician';
-
 function cautionsFor(phrase: Phrase, cautions: readonly string[]): readonly string[] {
   const bends = phrase.notes.some((note) => peakLevel(note.path) >= 100);
-  return bends && !cautions.some((text) => text.startsWith('bends')) ? [BENDS, ...cautions] : cautions;
+  return bends ? [...new Set([BEND_CAUTION, ...cautions, REST_CAUTION])] : cautions;
 }
 
 /** True if every fretted note lies outside the positions that are to be avoided. */
@@ -373,5 +363,3 @@ function whyOf(fresh: readonly KnowledgeItem[], reuses: Reuse | undefined): stri
     ? `${news}. Learn it as a change of step ${reuses.step}: it ${reuses.said}.`.replace(/: it phrase/, ': phrase')
     : `${news}.`;
 }
-
-export { preparationOf };

@@ -1,13 +1,5 @@
 // A scale in one position of the hand: which tone lies where, string by string.
-import {
-  fret,
-  type MidiKey,
-  midiKey,
-  mod,
-  type PitchClass,
-  type StringNumber,
-  stringNumber,
-} from '../foundation/units.js';
+import { fret, type MidiKey, midiKey, mod, type PitchClass, stringNumber } from '../foundation/units.js';
 import { type Guitar, openKey, type Position } from './fretboard.js';
 
 /** A tone of a scale in a position. */
@@ -56,7 +48,3 @@ export const nearestTone = (tones: readonly ShapeTone[], pitch: number): ShapeTo
     (best, tone) => (best === undefined || Math.abs(tone.pitch - pitch) < Math.abs(best.pitch - pitch) ? tone : best),
     undefined,
   );
-
-/** Strings of a shape from the lowest up. */
-export const stringsOf = (tones: readonly ShapeTone[]): readonly StringNumber[] =>
-  [...new Set(tones.map(({ string }) => string))].sort((a, b) => b - a);

@@ -1,5 +1,5 @@
 // Solo text -> Solo, with every fault of the file said at its place. Reading never throws for bad text.
-import { type Diagnostic, hasFaults, inOrder, type Reading, valueOrThrow } from '../foundation/diagnostic.js';
+import { hasFaults, inOrder, type Reading, valueOrThrow } from '../foundation/diagnostic.js';
 import { ticks } from '../foundation/units.js';
 import { type BarGrid, barGrid, type Changes, countAt, FAR_PAST, farPastTheChanges } from '../solo/changes.js';
 import { AT_ANY_TIME, unplayable } from '../solo/playability.js';
@@ -195,7 +195,3 @@ function pastTheChanges(
       { remedy: 'write the changes to the end' },
     );
 }
-
-/** Diagnostics of a reading that are faults. */
-export const faultsIn = (diagnostics: readonly Diagnostic[]): readonly Diagnostic[] =>
-  diagnostics.filter((d) => d.severity === 'fault');

@@ -35,6 +35,20 @@ export interface Note {
   readonly marks: readonly string[];
 }
 
+/** A note that is only picked: what all plain notes have in common. */
+export const PLAIN_NOTE: Omit<Note, 'onset' | 'length' | 'string' | 'fret'> = {
+  kind: 'fretted',
+  start: 'picked',
+  path: [],
+  grace: 0,
+  ring: false,
+  vibrato: false,
+  accent: false,
+  harmonic: false,
+  slideAway: false,
+  marks: [],
+};
+
 /** A remark on a phrase, or on the notes at one onset. */
 export interface Remark {
   readonly text: string;

@@ -121,5 +121,13 @@ export function countText(offset: Ticks, meter: Meter): string {
   return `${pulse + 1}${name}+${valueText(valueFor(ticks(within - share * meter.pulseTicks)))}`;
 }
 
+/**
+ * True if a beat is a dotted value, of three units.
+ * @example
+ * isCompound(parseMeter('6/8')!) // => true
+ * isCompound(parseMeter('3/4')!) // => false
+ */
+export const isCompound = ({ beatTicks, barTicks, over }: Meter): boolean => beatTicks * over === barTicks * 3;
+
 /** True if an offset into the bar falls on a beat of the meter. */
 export const onBeat = (offset: Ticks, meter: Meter): boolean => offset % meter.beatTicks === 0;

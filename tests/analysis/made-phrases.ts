@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { QUARTER } from '../../lib/foundation/time.js';
 import { barNumber, cents, fret, stringNumber, ticks } from '../../lib/foundation/units.js';
-import { EMPTY_SOLO, type Note, type Phrase } from '../../lib/solo/solo.js';
+import { EMPTY_SOLO, type Note, type Phrase, PLAIN_NOTE } from '../../lib/solo/solo.js';
 import type { NamedSolo } from '../../lib/solo/tone-table.js';
 
 /** A note of a made phrase: fret, string, sixteenths to the next, and perhaps a string sounding with it, a grace before it, a curl. */
@@ -34,20 +34,12 @@ export function madeSolo(
     let onset = start;
     const played = notes.flatMap((note): Note[] => {
       const one: Note = {
+        ...PLAIN_NOTE,
         onset: ticks(onset),
         length: ticks(note.sixteenths * SIXTEENTH),
-        kind: 'fretted',
         string: stringNumber(note.string),
         fret: fret(note.fret),
-        start: 'picked',
         path: note.extra === 'curl' ? [{ level: cents(0) }, { level: cents(50) }] : [],
-        grace: 0,
-        ring: false,
-        vibrato: false,
-        accent: false,
-        harmonic: false,
-        slideAway: false,
-        marks: [],
       };
       onset += note.sixteenths * SIXTEENTH;
       if (note.extra === 'voice') return [one, { ...one, string: stringNumber(note.string + 1) }];

@@ -2,7 +2,7 @@
 import { type Cents, cents, fret, type MidiKey, midiKey, stringNumber, ticks } from '../../lib/foundation/units.js';
 import type { BendPath } from '../../lib/guitar/bend.js';
 import { pitchAt, STANDARD_GUITAR } from '../../lib/guitar/fretboard.js';
-import { EMPTY_SOLO, type Note, type Solo } from '../../lib/solo/solo.js';
+import { EMPTY_SOLO, type Note, PLAIN_NOTE, type Solo } from '../../lib/solo/solo.js';
 import { type Chord, isChord, parseChord } from '../../lib/theory/chord.js';
 import { type Meter, parseMeter } from '../../lib/theory/meter.js';
 import { keyOfNote, type PitchName, pitchName } from '../../lib/theory/pitch.js';
@@ -64,20 +64,12 @@ export function quarters(played: readonly (readonly [string: number, fret: numbe
   const from = 4 * quarter;
   const notes = played.map(
     ([string, fretNumber, path = []], i): Note => ({
+      ...PLAIN_NOTE,
       onset: ticks(from + i * quarter),
       length: ticks(quarter),
-      kind: 'fretted',
       string: stringNumber(string),
       fret: fret(fretNumber),
-      start: 'picked',
       path,
-      grace: 0,
-      ring: false,
-      vibrato: false,
-      accent: false,
-      harmonic: false,
-      slideAway: false,
-      marks: [],
     }),
   );
   const length = ticks(played.length * quarter);
