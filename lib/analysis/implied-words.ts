@@ -70,9 +70,22 @@ export function impliedInWords(facts: ImpliedFacts): string {
     if (!implied)
       return `${names} ${where}: ${isTritone(facts.tones) ? 'a tritone, open' : `open, ${listed(rivals, 'or')}`}`;
     if (verdict === 'agrees') return `${names} ${where}: ${parts(implied)}`;
-    return `${names} say ${implied.chord.symbol} (${parts(implied)}), ${where}`;
+    return `${names} say ${soundingSymbol(implied)} (${parts(implied)}), ${where}`;
   })();
   return [said, ...extras].join('; ');
+}
+
+/**
+ * What a chord is called of which only some members sound: where neither seventh nor anything beyond is heard, it is a triad on that root; minor if its third says so.
+ * @example
+ * const reading = (symbol, ...roles) => ({ chord: parseChord(symbol), own: true, members: parseChord(symbol).members.filter((m) => roles.includes(m.role)) });
+ * [soundingSymbol(reading('Fm7', 'root', 'fifth')), soundingSymbol(reading('Fm7', 'root', 'third')), soundingSymbol(reading('Fm7', 'third', 'seventh'))] // => ['F', 'Fm', 'Fm7']
+ */
+export function soundingSymbol({ chord, members }: Pick<ChordReading, 'chord' | 'members'>): string {
+  const plain: readonly string[] = ['root', 'third', 'fifth'];
+  const isTriad = members.every(({ role, semitones }) => plain.includes(role) && (role !== 'fifth' || semitones === 7));
+  if (!isTriad) return chord.symbol;
+  return `${chord.rootName}${members.some(({ role, semitones }) => role === 'third' && semitones === 3) ? 'm' : ''}`;
 }
 
 const isTritone = (tones: readonly HeldTone[]): boolean => {

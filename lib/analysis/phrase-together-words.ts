@@ -2,7 +2,7 @@
 
 import { mod, pitchClass } from '../foundation/units.js';
 import { chromaticName } from '../theory/scale.js';
-import { listed } from './implied-words.js';
+import { listed, soundingSymbol } from './implied-words.js';
 import {
   chordAt,
   keyAt,
@@ -128,7 +128,7 @@ function chordWords(f: PhraseFacts, ringing: ReadonlySet<number>): readonly stri
     const name = triad?.replace(/,.*/, '');
     if (name !== undefined) found.set(name, found.get(name) ?? `${names(f, rows)}: ${triad}${over}${place}`);
     else if (one.verdict === 'against' && one.implied)
-      found.set(one.said, `${names(f, rows)} say ${one.implied.chord.symbol} over ${one.chord}${place}`);
+      found.set(one.said, `${names(f, rows)} say ${soundingSymbol(one.implied)} over ${one.chord}${place}`);
     else if (one.verdict === 'agrees') {
       const key = `agrees ${one.chord}`;
       found.set(key, found.get(key) ?? `${names(f, rows)} together${partsHere(f, rows)}${place}`);

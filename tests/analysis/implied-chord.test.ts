@@ -454,7 +454,7 @@ describe('on the demo solos', () => {
     );
     expect(atChanges).toHaveLength(25);
     expect(atChanges.filter((i) => i.verdict !== 'agrees').map((i) => i.said)).toEqual([
-      'Eb and C say Cm7 (its third and root), over Eb; in passing',
+      'Eb and C say Cm (its third and root), over Eb; in passing',
     ]);
   });
 

@@ -134,8 +134,8 @@ describe('double-stops', () => {
     const others = places.filter((i) => i.verdict !== 'agrees');
     expect(others.map((i) => `${i.bar} ${i.count} ${i.verdict}: ${i.said}`)).toEqual([
       '10 2 passing: C and E say C (its root and third), over A7; in passing',
-      '9 3& passing: E and G# say E7 (its root and third), over D; in passing',
-      '10 2& passing: E and G# say E7 (its root and third), over D; in passing',
+      '9 3& passing: E and G# say E (its root and third), over D; in passing',
+      '10 2& passing: E and G# say E (its root and third), over D; in passing',
       '4 4 against: Bb and D say Bb (its root and third), over G7',
     ]);
   });
