@@ -1,4 +1,5 @@
 // A lesson plan as a ladder: difficulty against the order, an arc from each step to the one it is a change of, what is new as the size of the mark.
+import { listed } from '../analysis/implied-words.js';
 import type { LessonPlan } from '../curriculum/plan.js';
 import type { PlanStep } from '../curriculum/plan-steps.js';
 import { INK, KIND } from '../foundation/palette.js';
@@ -30,7 +31,7 @@ const CALLED: Readonly<Record<PlanStep['kind'], string>> = {
  * as a change of. Weeks are told apart by lines.
  * @example
  * const plan = lessonPlan([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
- * lessonLadder(plan).title.text.join(' ') // => '8 steps in 3 weeks, from the scale to the whole solo'
+ * lessonLadder(plan).title.text.join(' ') // => '8 steps in 3 weeks: 4 before the phrases, 1 to prepare, 2 phrases and the whole solo'
  */
 export function lessonLadder(plan: LessonPlan): ChartSpec {
   const { steps, weeks } = plan;
@@ -99,7 +100,7 @@ export function lessonLadder(plan: LessonPlan): ChartSpec {
     height: HEIGHT,
     left: LEFT,
     above: 44,
-    below: 44 + NAMES,
+    below: 66 + NAMES,
     datasets: {
       marks,
       arcs,
@@ -208,19 +209,15 @@ function heaviest({ new: fresh }: PlanStep): string {
 }
 
 function titleOf({ steps, weeks }: LessonPlan): string {
-  const last = steps[steps.length - 1];
-  const first = steps[0];
-  const name = (step: PlanStep | undefined) =>
-    step === undefined
-      ? ''
-      : step.kind === 'ground'
-        ? 'the scale'
-        : step.kind === 'whole'
-          ? 'the whole solo'
-          : step.phrase !== undefined
-            ? `phrase ${step.phrase}`
-            : shorten(step.title, 200, SIZE.title);
-  return `${steps.length} steps in ${weeks.length} ${weeks.length === 1 ? 'week' : 'weeks'}, from ${name(first)} to ${name(last)}`;
+  const many = (kind: PlanStep['kind']) => steps.filter((s) => s.kind === kind).length;
+  const phrases = many('phrase');
+  const parts = [
+    ...(many('ground') > 0 ? [`${many('ground')} before the phrases`] : []),
+    ...(many('preparation') > 0 ? [`${many('preparation')} to prepare`] : []),
+    `${phrases} ${phrases === 1 ? 'phrase' : 'phrases'}`,
+    ...(many('whole') > 0 ? ['the whole solo'] : []),
+  ];
+  return `${steps.length} steps in ${weeks.length} ${weeks.length === 1 ? 'week' : 'weeks'}: ${listed(parts)}`;
 }
 
 type Point = { readonly x: number; readonly y: number; readonly arc: number; readonly order: number };

@@ -314,7 +314,7 @@ function lineAtChanges(
       for (let k = 0; k < many; k++) {
         const last = k === many - 1;
         const length = last ? end - at : beat;
-        events.push({ length: ticks(length), at: tones[k] as ShapeTone, ...(k === 0 && { say: span.symbol }) });
+        events.push({ length: ticks(length), at: tones[k] as ShapeTone });
         at += length;
       }
       before = (tones[0] as ShapeTone).pitch;

@@ -146,7 +146,7 @@ ${CHORD_VERDICTS.map((v) => `.readings:has(input[value=${v}]:checked) .reading:n
   a { color: inherit; text-decoration: none; }
   h1 { margin-top: 0; }
   h2 { break-before: page; margin-top: 0; border-top: 0; padding-top: 0; }
-  #contents h2, #questions h2, #corpus h2 { break-before: auto; margin-top: 1.5rem; }
+  #contents h2, #questions h2, #corpus h2, #ladder h2, #weeks h2 { break-before: auto; margin-top: 1.5rem; }
   :is(#questions, #corpus, #players, #solos) details, #solos .phrase, #solos figure { display: none; }
   h3, h4, caption, summary, dt { break-after: avoid; }
   p { orphans: 3; widows: 3; }
