@@ -42,6 +42,8 @@ motifs             --player and --solo as in study
                    durations, gesture; joined with + where both are meant (steps+durations);
                    points: the same rhythm moved as a whole, other tones may lie between
   --tones N        fewest tones (default 5)
+  --places N       fewest places that do not overlap (default 3; points 2)
+  --solos N        fewest solos (default 2, or 1 where only one is read; points 1)
   --most N         how many to show (default 10)
   --json           as JSON
 plan               bends and stretches strain hands: warm up, rest, stop when it hurts
@@ -85,6 +87,8 @@ const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsC
     solo: { type: 'string', multiple: true },
     as: { type: 'string' },
     tones: { type: 'string' },
+    places: { type: 'string' },
+    solos: { type: 'string' },
     most: { type: 'string' },
     json: { type: 'boolean' },
   },
@@ -201,7 +205,13 @@ async function run(args: readonly string[], terminal: Terminal): Promise<ExitCod
     if (unknown === 'points') throw new Misuse(`--as ${as}: points cannot be joined with others`);
     if (unknown !== undefined)
       throw new Misuse(`--as ${as}: "${unknown}" is no viewpoint; there are: ${known.join(', ')}, points`);
-    const numbers = { tones: wholeNumber('tones', tones, 4), most: wholeNumber('most', most, 1) };
+    const { places, solos } = values as Record<string, string | undefined>;
+    const numbers = {
+      tones: wholeNumber('tones', tones, 4),
+      most: wholeNumber('most', most, 1),
+      ...(places !== undefined && { places: wholeNumber('places', places, 2) }),
+      ...(solos !== undefined && { solos: wholeNumber('solos', solos, 1) }),
+    };
     return (await import('./jobs/motifs.js')).motifs(
       positionals,
       { where, as, ...numbers, json: values.json === true },

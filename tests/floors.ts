@@ -203,6 +203,7 @@ export const HOUSE: readonly Floor[] = [
           'line.ts',
           'viewpoint.ts',
           'motif-kinds.ts',
+          'motif-rank.ts',
           'motif-search.ts',
           'motif-theirs.ts',
           'motif.ts',

@@ -13,7 +13,7 @@ export interface MotifOptions {
   readonly leastTones?: number;
   /** Fewest places that do not overlap. Default 3. */
   readonly leastPlaces?: number;
-  /** Fewest solos. Default 2. */
+  /** Fewest solos. Default 2, or 1 where lines of one solo only are read. */
   readonly leastSolos?: number;
   /** A longer rest than this cuts the line. Default: a half note. */
   readonly longestRest?: Ticks;
@@ -64,6 +64,8 @@ export interface Distinctiveness {
 
 /** A motif with its evidence. */
 export interface Motif {
+  /** Name of the viewpoint that all its places are alike in; `points` for a set of points. */
+  readonly viewpoint: string;
   /** Its symbols in the viewpoint, as texts; of a pattern of points the steps and distances: `500|6720`. */
   readonly symbols: readonly string[];
   /** How many tones it has. */
@@ -83,9 +85,13 @@ export interface Motif {
   readonly bits: number | undefined;
   /** Places expected if each symbol only depended on the one before it, as it does outside the motif. `undefined` for points. */
   readonly expected: number | undefined;
+  /** Bits of its bends and curls that come back with it, five at most for each tone: see `findMotifs`. `undefined` for points. */
+  readonly gestureBits: number | undefined;
   /** What the ranking goes by: see `findMotifs` and `pointSetMotifs`. */
   readonly score: number;
-  /** Share of motifs with this score or better that chance would bring; `undefined` without null corpora, and for points. */
+  /** What chance is asked about: bits x log2(places apart) x log2(1 + (solos + keys) / 2). `undefined` for points. */
+  readonly evidence: number | undefined;
+  /** Share of motifs with this evidence or more that chance would bring; `undefined` without null corpora, and for points. */
   readonly falseDiscoveryRate: number | undefined;
   /** Whose it is; `undefined` where there is one player only. */
   readonly distinctiveness: Distinctiveness | undefined;

@@ -78,6 +78,7 @@ export function pointSetMotifs(table: ToneTable, options: PointMotifOptions = {}
       spans.reduce((sum, span, p) => sum + (places[p] as MotifPlace).rows.length / span, 0) / spans.length;
     const solos = solosOf(places).size;
     return {
+      viewpoint: 'points',
       symbols: symbolsOf(table, (places[0] as MotifPlace).rows),
       tones: (places[0] as MotifPlace).rows.length,
       places,
@@ -87,7 +88,9 @@ export function pointSetMotifs(table: ToneTable, options: PointMotifOptions = {}
       compactness,
       bits: undefined,
       expected: undefined,
+      gestureBits: undefined,
       score: ratio * compactness * Math.log2(1 + (solos + spread.keys) / 2),
+      evidence: undefined,
       falseDiscoveryRate: undefined,
       distinctiveness: whose[i],
     };

@@ -1,4 +1,4 @@
-// The search for motifs in symbols: maximal repeats, what they tell, their score, and the same search on null corpora.
+// The search for motifs in symbols: maximal repeats, what they tell, the evidence for them, and the same search on null corpora.
 import type { Random } from '../foundation/random.js';
 import { type Phrases, phrasesOf } from '../math/phrases.js';
 import { maximalRepeats } from '../math/repeats.js';
@@ -13,6 +13,7 @@ import {
 } from '../math/sequence-null.js';
 import type { ToneTable } from '../solo/tone-table.js';
 import type { LineEvent } from './line.js';
+import { breadth, MOST_BITS } from './motif-rank.js';
 import type { Reading } from './viewpoint.js';
 
 /** What is needed to judge one corpus, true or null. */
@@ -36,7 +37,8 @@ export interface Found {
   readonly solos: number;
   readonly bits: number;
   readonly expected: number;
-  readonly score: number;
+  /** What chance is asked about: bits x breadth. */
+  readonly evidence: number;
 }
 
 /** The least that a motif must have. */
@@ -65,7 +67,7 @@ export function heardOf(table: ToneTable, reading: Reading): Heard {
   };
 }
 
-/** All motifs of one corpus, the best first; the same for the true corpus and for null ones. */
+/** All motifs of one corpus, those with the most evidence first; the same for the true corpus and for null ones. */
 export function search({ phrases, solos, keys, phraseOf, goesOn }: Heard, least: Least): readonly Found[] {
   const repeats = maximalRepeats(phrases, {
     leastLength: least.symbols,
@@ -90,10 +92,12 @@ export function search({ phrases, solos, keys, phraseOf, goesOn }: Heard, least:
       solos: inSolos,
       bits,
       expected,
-      score: bits * Math.log2(apart) * Math.log2(1 + (inSolos + inKeys) / 2),
+      evidence: bits * breadth(apart, inSolos, inKeys),
     };
   });
-  all.sort((a, b) => b.score - a.score || b.length - a.length || (a.places[0] as number) - (b.places[0] as number));
+  all.sort(
+    (a, b) => b.evidence - a.evidence || b.length - a.length || (a.places[0] as number) - (b.places[0] as number),
+  );
   return withoutCovered(all, phrases.symbols.length, least.places);
 }
 
@@ -155,9 +159,6 @@ function countsOf(symbols: Int32Array): Counts {
 /** How likely it is taken to be that a run goes on; a choice of this project. */
 const GOING_ON = 0.9;
 
-/** The most that one symbol tells, as if it came one time in 32: one wild leap is no motif. A choice of this project. */
-const MOST_BITS = 5;
-
 /** Keeps a motif only if half its places, and as many as a motif needs, are not inside places of better ones. */
 function withoutCovered(sorted: readonly Found[], n: number, leastPlaces: number): readonly Found[] {
   const covered = new Uint8Array(n);
@@ -186,11 +187,11 @@ export function ratesOf(
   const numbers = [...new Set(players)];
   const groups = Int32Array.from(players, (p) => numbers.indexOf(p));
   const chains = numbers.map((_, g) => chainOf(heard.phrases, (f) => groups[f] === g));
-  const scores = found.map((f) => f.score);
+  const evidence = found.map((f) => f.evidence);
   const rates = (make: () => Phrases, many: number) =>
     falseDiscoveryRates(
-      scores,
-      Array.from({ length: many }, () => search({ ...heard, phrases: make() }, least).map((f) => f.score)),
+      evidence,
+      Array.from({ length: many }, () => search({ ...heard, phrases: make() }, least).map((f) => f.evidence)),
     );
   const half = Math.ceil(runs / 2);
   const drawn = rates(() => drawFromChains(heard.phrases, groups, chains, random), half);

@@ -1,4 +1,6 @@
 // A motif in a player's words: its degrees, over which chords, how it ends, where, and how much of it chance would bring.
+import { lengthInWords } from '../foundation/time.js';
+import { ticks } from '../foundation/units.js';
 import { FLAG, MISSING, type ToneTable } from '../solo/tone-table.js';
 import { DEGREE_NAMES } from '../theory/interval.js';
 import { listed } from './implied-words.js';
@@ -7,8 +9,8 @@ import type { Distinctiveness, Motif, MotifPlace } from './motif-kinds.js';
 /**
  * A sentence for a motif, such as `1 3 6 5 3, over I at 7 of 15 places, IV at 6, V at 2; 15 places in 6 solos, 5 keys; 0.1 expected by chance, false
  * discovery rate under 1 %; Marla Quillfeather at 15 places in 734 tones, all others at 0 in 1,821: this player's own (z 3.9, by chance 1 %)`. Degrees
- * are those over the chord of the moment, or of the key where its places agree more on those; where they differ it says at how many they are these. The
- * last part stands only where there are two players or more and chance was asked for.
+ * are those over the chord of the moment, or of the key where its places agree more on those; where they differ it says at how many they are these, and
+ * what all places have in common. A motif of rhythm, contour or gestures alone is named by those. The last part stands only where there are two players or more and chance was asked for.
  * @example
  * const line = 'e 5@3 5@2 8@2 7@2 q 5@2 - |'
  * const text = (n) => '---\ntitle: Three Doors\nplayer: Ada Fenwick\nkey: C major\ntempo: 96\n---\nchanges\n  1 C\n' + `phrase 1\nat 1 1\n  ${line}\n`
@@ -18,7 +20,6 @@ import type { Distinctiveness, Motif, MotifPlace } from './motif-kinds.js';
  */
 export function motifInWords(table: ToneTable, motif: Motif): string {
   const { places } = motif;
-  const { text, isOfKey, times } = mostDegrees(table, places);
   const many = (n: number, noun: string) => `${n} ${noun}${n === 1 ? '' : 's'}`;
   const ending = endWords(table, places);
   const graced = places.filter((p) => p.graces > 0).length;
@@ -27,7 +28,7 @@ export function motifInWords(table: ToneTable, motif: Motif): string {
     ...(motif.falseDiscoveryRate === undefined ? [] : [`false discovery rate ${percent(motif.falseDiscoveryRate)}`]),
   ].join(', ');
   const parts = [
-    `${text}${isOfKey ? ' of the key' : ''}${times === places.length ? '' : ` (at ${times} of ${places.length} places)`}, ${overWords(table, places)}${ending ? `, ${ending}` : ''}`,
+    `${nameOf(table, motif)}, ${overWords(table, places)}${ending ? `, ${ending}` : ''}`,
     `${many(places.length, 'place')} in ${many(motif.solos, 'solo')}, ${many(motif.keys, 'key')}${motif.apart < places.length ? `, ${motif.apart} that do not overlap` : ''}${graced > 0 ? `, ${graced} with graces` : ''}${motif.compactness < 1 ? `, other tones between: it is ${Math.round(motif.compactness * 100)} % of what it spans` : ''}`,
     ...(chance ? [chance] : []),
     ...(motif.distinctiveness?.chance === undefined ? [] : [whoseInWords(motif.distinctiveness)]),
@@ -61,6 +62,50 @@ export const motifDegrees = (table: ToneTable, { places }: Motif): string => {
   const { text, isOfKey } = mostDegrees(table, places);
   return isOfKey ? `${text} of the key` : text;
 };
+
+/** What its places have in common, by the simple viewpoints that it was found by. */
+const ALIKE: Readonly<Record<string, string>> = {
+  shape: 'movement of the hand',
+  pitch: 'pitches',
+  steps: 'steps',
+  contour: 'ups and downs',
+  degree: 'degrees',
+  rhythm: 'rhythm',
+  durations: 'note values',
+  gesture: 'gestures',
+  points: 'steps and rhythm',
+};
+
+/** Viewpoints that say nothing of pitch: a motif found by these alone is named by its symbols. */
+const WITHOUT_PITCH = ['contour', 'rhythm', 'durations', 'gesture'];
+
+function nameOf(table: ToneTable, motif: Motif): string {
+  const parts = motif.viewpoint.split('+');
+  if (parts.every((part) => WITHOUT_PITCH.includes(part))) return bySymbols(table, motif, parts);
+  const { text, isOfKey, times } = mostDegrees(table, motif.places);
+  const name = `${text}${isOfKey ? ' of the key' : ''}`;
+  const all = motif.places.length;
+  return times === all
+    ? name
+    : `${name} at ${times} of ${all} places, the same ${listed(parts.map((part) => ALIKE[part] ?? part))} at all`;
+}
+
+/** `the rhythm eighth, eighth, quarter`: note values as at the first place, ups and downs and gestures as they are. */
+function bySymbols({ columns: { onset } }: ToneTable, motif: Motif, parts: readonly string[]): string {
+  const rows = motif.places[0]?.rows ?? [];
+  const texts = parts.map((part, k): string => {
+    if (part === 'rhythm' || part === 'durations') {
+      const values = rows.slice(1).map((row, i) => {
+        const length = (onset[row] as number) - (onset[rows[i] as number] as number);
+        return lengthInWords(ticks(length));
+      });
+      return `the ${ALIKE[part]} ${values.join(', ')}${part === 'rhythm' ? ' as at the first place' : ''}`;
+    }
+    const symbols = motif.symbols.map((symbol) => (symbol.split('|')[k] as string).replace(' straight', ''));
+    return part === 'contour' ? symbols.join(' ') : symbols.join(', ');
+  });
+  return texts.join('; ');
+}
 
 /** The degrees that most places agree on, and at how many of them. */
 function mostDegrees(

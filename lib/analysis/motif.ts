@@ -14,15 +14,18 @@ import {
   ownerOf,
   spreadOf,
 } from './motif-kinds.js';
+import { breadth, gesturesOf } from './motif-rank.js';
 import { type Found, type Heard, heardOf, type Least, ratesOf, search } from './motif-search.js';
 import { theirs } from './motif-theirs.js';
 import { type Reading, readLines, type Viewpoint, viewpoint } from './viewpoint.js';
 
 /**
- * The motifs of a corpus: maximal repeats within phrases, ranked. The score is bits x log2(places apart) x log2(1 + (solos + keys) / 2): what a motif
- * tells beyond what usually follows what (so its length counts as far as it tells something), how often it comes, and how widely it is spread. A motif
- * most of whose places lie within those of a better one is left out.
- * Chance: the whole search runs again on null corpora, half of them drawn symbol by symbol from each player's first-order chain, half with the symbols
+ * The motifs of a corpus: maximal repeats within phrases, ranked. The score is sqrt(bits + gesture bits) x log2(places apart) x log2(1 + (solos + keys) / 2):
+ * what a motif tells beyond what usually follows what (so its length counts as far as it tells something) and by the bends and curls that come back with
+ * it, how often it comes, and how widely it is spread. The root is there because listeners go by how widely a thing is said more than by how odd it is
+ * (twenty pairs, judged without the scores, by each of two listeners).
+ * Chance is asked about the evidence, bits x log2(places apart) x log2(1 + (solos + keys) / 2), and a motif most of whose places lie within those of one
+ * with more evidence is left out: the whole search runs again on null corpora, half of them drawn symbol by symbol from each player's first-order chain, half with the symbols
  * of each phrase shuffled; of the two false discovery rates the higher one is given. Of 200 corpora of noise about ten at most hold
  * any motif at 0.05 or less.
  * Whose: see {@link Distinctiveness}; only where lines of two players or more are read.
@@ -49,7 +52,7 @@ export function findMotifs(table: ToneTable, options: MotifOptions = {}): MotifR
   const filter = inFull(table, where);
   const segments = linesOf(table, longestRest).filter((s) => passesFilter(filter, ownerOf(table, s)));
   const reading = readLines(table, segments, view);
-  const least = settings(options, view);
+  const least = settings(options, view, new Set(segments.map((s) => s.solo)).size);
   const heard = heardOf(table, reading);
   const found = search(heard, least);
   const players = Int32Array.from(segments, (s) => table.playerOfSolo[s.solo] as number);
@@ -57,11 +60,14 @@ export function findMotifs(table: ToneTable, options: MotifOptions = {}): MotifR
   const counts = found.map((f) => countsBySolo(heard, f));
   const whose = theirs(table, segments, counts, nullRuns === 0 ? undefined : createRandom(seed));
   const tones = segments.reduce((sum, s) => sum + s.events.length, 0);
-  const motifs = found.map((f, i) => motifOf(table, reading, heard, f, tones, rates?.[i], whose[i]));
+  const gestures = gesturesOf(table, segments);
+  const motifs = found.map((f, i) => motifOf(table, reading, heard, f, tones, gestures, rates?.[i], whose[i]));
+  motifs.sort((a, b) => b.score - a.score); // of equals, the one with more evidence stays first
   return { motifs, viewpoint: view.name, segments: segments.length, tones, nullRuns };
 }
 
-function settings({ leastTones = 5, leastPlaces = 3, leastSolos = 2 }: MotifOptions, view: Viewpoint): Least {
+function settings(options: MotifOptions, view: Viewpoint, solos: number): Least {
+  const { leastTones = 5, leastPlaces = 3, leastSolos = solos > 1 ? 2 : 1 } = options;
   if (!(Number.isInteger(leastTones) && leastTones > view.reach))
     throw new RangeError(`leastTones is ${leastTones}: in ${view.name} a motif has ${view.reach + 1} tones or more`);
   return { symbols: leastTones - view.reach, places: Math.max(2, leastPlaces), solos: leastSolos };
@@ -86,6 +92,7 @@ function motifOf(
   { phrases }: Heard,
   found: Found,
   allTones: number,
+  gestures: (places: readonly MotifPlace[]) => number,
   rate: number | undefined,
   distinctiveness: Distinctiveness | undefined,
 ): Motif {
@@ -97,7 +104,10 @@ function motifOf(
     return motifPlace(table, segment.solo, rows);
   });
   const first = found.places[0] as number;
+  const spread = spreadOf(table, places, allTones);
+  const gestureBits = gestures(places);
   return {
+    viewpoint: reading.viewpoint.name,
     symbols: Array.from(
       { length: found.length },
       (_, i) => reading.alphabet[(phrases.symbols[first + i] as number) - 1] as string,
@@ -106,11 +116,13 @@ function motifOf(
     places,
     apart: found.apart,
     solos: found.solos,
-    ...spreadOf(table, places, allTones),
+    ...spread,
     compactness: 1,
     bits: found.bits,
     expected: found.expected,
-    score: found.score,
+    gestureBits,
+    score: Math.sqrt(found.bits + gestureBits) * breadth(found.apart, found.solos, spread.keys),
+    evidence: found.evidence,
     falseDiscoveryRate: rate,
     distinctiveness,
   };

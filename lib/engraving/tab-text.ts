@@ -17,6 +17,8 @@ export interface TabOptions {
   readonly width?: number;
   /** Only these bars, first and last. Default: all of the phrase. */
   readonly bars?: readonly [number, number];
+  /** Onsets of tones that get a `^` in a row below. */
+  readonly marked?: ReadonlySet<number>;
 }
 
 /** One moment of a bar: what stands in each row at it. */
@@ -37,7 +39,7 @@ interface Moment {
  * tabText(parseSoloOrThrow(EXAMPLE_SOLO), { phrase: '2' }).split('\n')[3] // => 'e |-5-----------------------|-----------------|'
  */
 export function tabText(solo: Solo, options: TabOptions = {}): string {
-  const { width = 100, bars } = options;
+  const { width = 100, bars, marked } = options;
   const phrases = options.phrase === undefined ? solo.phrases : solo.phrases.filter((p) => p.id === options.phrase);
   if (options.phrase !== undefined && phrases.length === 0)
     throw new RangeError(`there is no phrase ${options.phrase}; phrases: ${solo.phrases.map((p) => p.id).join(', ')}`);
@@ -54,6 +56,7 @@ export function tabText(solo: Solo, options: TabOptions = {}): string {
         tones.filter((t) => solo.phrases[t.phrase] === phrase),
         width,
         bars,
+        marked,
       ),
     )
     .join('\n');
@@ -67,6 +70,7 @@ function phraseTab(
   tones: readonly Tone[],
   width: number,
   only?: readonly [number, number],
+  marked?: ReadonlySet<number>,
 ): string {
   const first = Math.max(grid.place(phrase.at).bar.number, only?.[0] ?? 0);
   const lastTick = phrase.at + phrase.length - 1;
@@ -77,7 +81,8 @@ function phraseTab(
   const title = `phrase ${phrase.id}${phrase.name ? ` "${phrase.name}"` : ''}, bar ${first}${last > first ? ` to ${last}` : ''}`;
   const labels = stringLabels(solo);
   const bars: Laid[] = [];
-  for (let number = first; number <= last; number++) bars.push(layBar(solo, phrase, grid.bar(number), spans, tones));
+  for (let number = first; number <= last; number++)
+    bars.push(layBar(solo, phrase, grid.bar(number), spans, tones, marked));
   const systems: Laid[][] = [];
   let used = 0;
   for (const bar of bars) {
@@ -119,10 +124,18 @@ interface Laid {
   readonly strings: readonly string[];
   readonly count: string;
   readonly degree: string;
+  readonly mark: string;
 }
 
 /** Lays out one bar: every onset and every beat gets a column as wide as what stands in it, and wider where more time passes. */
-function layBar(solo: Solo, phrase: Phrase, bar: Bar, spans: readonly ChordSpan[], tones: readonly Tone[]): Laid {
+function layBar(
+  solo: Solo,
+  phrase: Phrase,
+  bar: Bar,
+  spans: readonly ChordSpan[],
+  tones: readonly Tone[],
+  marked: ReadonlySet<number> = new Set(),
+): Laid {
   const end = bar.start + bar.meter.barTicks;
   const inBar = (at: number) => at >= bar.start && at < end;
   const strings = solo.guitar.tuning.length;
@@ -152,7 +165,7 @@ function layBar(solo: Solo, phrase: Phrase, bar: Bar, spans: readonly ChordSpan[
   for (const m of order)
     if (m.count === '' && (m.degree !== '' || m.strings.some((s) => s !== '')))
       m.count = shortCount(countText(ticks(m.at - bar.start), bar.meter));
-  const rows = { chord: '', strings: new Array<string>(strings).fill('-'), count: ' ', degree: ' ' };
+  const rows = { chord: '', strings: new Array<string>(strings).fill('-'), count: ' ', degree: ' ', mark: ' ' };
   rows.chord = ' ';
   order.forEach((m, i) => {
     const next = order[i + 1]?.at ?? end;
@@ -161,6 +174,7 @@ function layBar(solo: Solo, phrase: Phrase, bar: Bar, spans: readonly ChordSpan[
     rows.chord += m.chord.padEnd(cell);
     rows.count += m.count.padEnd(cell);
     rows.degree += m.degree.padEnd(cell);
+    rows.mark += (marked.has(m.at) ? '^' : '').padEnd(cell);
     m.strings.forEach((s, k) => {
       rows.strings[k] += s.padEnd(cell, '-');
     });
@@ -213,5 +227,6 @@ function systemLines(system: readonly Laid[], labels: Labels): string[] {
     ...labels.names.map((name, k) => `${name.padEnd(labels.width)}|${join((b) => b.strings[k] as string, '|')}|`),
     `${margin}${join((b) => b.count, ' ')}`.trimEnd(),
     `${margin}${join((b) => b.degree, ' ')}`.trimEnd(),
+    ...(system.some((b) => b.mark.includes('^')) ? [`${margin}${join((b) => b.mark, ' ')}`.trimEnd()] : []),
   ];
 }

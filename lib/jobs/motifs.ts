@@ -16,6 +16,9 @@ export interface MotifsOptions {
   /** Name of the viewpoint, as in `steps` or `degree+gesture`; or `points`. */
   readonly as: string;
   readonly tones: number;
+  /** Fewest places that do not overlap, and fewest solos; without them what `findMotifs` takes. */
+  readonly places?: number;
+  readonly solos?: number;
   readonly most: number;
   readonly json: boolean;
 }
@@ -42,16 +45,21 @@ interface Shown {
 }
 
 function byRuns(table: ToneTable, where: ToneFilter, asked: MotifsOptions): Shown {
-  const options = { where, viewpoint: viewpoint(asked.as), leastTones: asked.tones };
+  const options = { where, viewpoint: viewpoint(asked.as), leastTones: asked.tones, ...leastOf(asked) };
   const report = findMotifs(table, options);
   const first = report.motifs.slice(0, asked.most);
   return { report, motifs: first.map((motif) => ({ motif, near: nearPlaces(table, motif, options) })) };
 }
 
+const leastOf = ({ places, solos }: MotifsOptions) => ({
+  ...(places !== undefined && { leastPlaces: places }),
+  ...(solos !== undefined && { leastSolos: solos }),
+});
+
 /** Or what is wrong: too many tones for sets of points. */
 function byPoints(table: ToneTable, where: ToneFilter, asked: MotifsOptions): Shown | string {
   try {
-    const report = pointSetMotifs(table, { where, leastTones: asked.tones });
+    const report = pointSetMotifs(table, { where, leastTones: asked.tones, ...leastOf(asked) });
     return { report, motifs: report.motifs.slice(0, asked.most).map((motif) => ({ motif, near: [] })) };
   } catch (error) {
     if (error instanceof RangeError) return `${error.message}: --player or --solo`;
@@ -62,6 +70,8 @@ function byPoints(table: ToneTable, where: ToneFilter, asked: MotifsOptions): Sh
 function* lines(table: ToneTable, { report, motifs: shown }: Shown): Generator<string> {
   const chance = report.viewpoint === 'points' ? 'chance not told' : `${report.nullRuns} null corpora`;
   yield `${count(report.motifs.length, 'motif')} by ${report.viewpoint} in ${count(report.tones, 'tone')} of the line, ${chance}${shown.length < report.motifs.length ? `; the first ${shown.length}:` : ''}`;
+  if (report.motifs.length === 0)
+    yield 'Nothing comes back so often: ask for fewer places (--places 2), fewer tones (--tones 4) or another reading (--as contour).';
   for (const [i, { motif, near }] of shown.entries()) {
     yield `\n${i + 1}. ${motifInWords(table, motif)}`;
     yield `   ${motif.players.join(', ')}: ${placesText(motif.places)}`;
@@ -71,7 +81,7 @@ function* lines(table: ToneTable, { report, motifs: shown }: Shown): Generator<s
     if (motif.places[0]) yield indent(motifTab(table, motif.places[0]));
   }
   if (shown.length > 0 && report.viewpoint !== 'points')
-    yield '\nThe rate is the share of motifs with that score or better that would be found by chance; a rate of 20 % or more is no finding.';
+    yield '\nThe rate is the share of motifs with as much evidence that would be found by chance; a rate of 20 % or more is no finding. It holds for this one search: whoever tries many readings and options will find something by chance.';
 }
 
 const playerOf = (table: ToneTable, p: MotifPlace): string =>

@@ -102,7 +102,7 @@ function cardOf(scene: Scene, facts: PlayerFacts, motif: Motif, number: number):
   const caveat =
     rate === undefined || isFinding(motif)
       ? undefined
-      : html`<p><b>No finding:</b> of motifs with this score or better ${percent(rate)} would come by chance alone.</p>`;
+      : html`<p><b>No finding:</b> of motifs with as much evidence ${percent(rate)} would come by chance alone.</p>`;
   const id = (...part: readonly string[]) => idOf(scene, facts, String(number), ...part);
   const list = { id: id('places'), title: `Its places: ${motif.places.length}`, places: motif.places };
   return html`<div class="card" id="${id()}"><h4>Motif ${number}: ${motifDegrees(table, motif)}</h4>

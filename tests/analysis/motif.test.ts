@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { linesOf } from '../../lib/analysis/line.js';
 import { findMotifs } from '../../lib/analysis/motif.js';
 import type { Motif } from '../../lib/analysis/motif-kinds.js';
 import { motifInWords } from '../../lib/analysis/motif-words.js';
@@ -75,9 +76,30 @@ describe('what is said of a motif', () => {
     }
     expect(motifs.find((m) => m.symbols.join(' ') === '400 500 -200 -300')?.coverage).toBe(75 / tones);
   });
-  it('the score is bits x log2(places apart) x log2(1 + (solos + keys) / 2)', () => {
-    for (const m of motifs)
-      expect(m.score).toBeCloseTo((m.bits as number) * Math.log2(m.apart) * Math.log2(1 + (m.solos + m.keys) / 2), 9);
+  it('evidence is bits x breadth, the score the root of all bits x breadth; the best score first', () => {
+    for (const m of motifs) {
+      const breadth = Math.log2(m.apart) * Math.log2(1 + (m.solos + m.keys) / 2);
+      expect(m.evidence).toBeCloseTo((m.bits as number) * breadth, 9);
+      expect(m.score).toBeCloseTo(Math.sqrt((m.bits as number) + (m.gestureBits as number)) * breadth, 9);
+    }
+    const scores = motifs.map((m) => m.score);
+    expect(scores).toEqual([...scores].sort((a, b) => b - a));
+  });
+  it('a bend that comes back with it counts for a motif, counted plainly', () => {
+    const { columns: c } = table;
+    const line = linesOf(table).flatMap(({ events }) => events.map((e) => e.row));
+    const played = (row: number) => `${c.reached[row]} ${c.level[row]}`;
+    const common = (text: string) => line.filter((row) => played(row) === text).length / line.length;
+    for (const m of motifs) {
+      let bits = 0;
+      for (let k = 0; k < m.tones; k++)
+        for (const text of new Set(m.places.map((p) => played(p.rows[k] as number)))) {
+          const times = m.places.filter((p) => played(p.rows[k] as number) === text).length;
+          if (!text.startsWith('0 ') && times / m.places.length >= 0.75) bits += Math.min(5, -Math.log2(common(text)));
+        }
+      expect(m.gestureBits, m.symbols.join(' ')).toBeCloseTo(bits, 9);
+    }
+    expect(motifs.filter((m) => (m.gestureBits as number) > 0).length).toBeGreaterThan(5);
   });
   it('whose it is: Marla’s latch is hers, by places of hers and of all others', () => {
     const latch = motifs.find((m) => m.symbols.join(' ') === '400 500 -200 -300')?.distinctiveness;
@@ -216,4 +238,27 @@ describe('viewpoints', () => {
     const gangplank = motifs.find((m) => m.symbols[0] === '500|6720') as Motif;
     expect([gangplank.places.length, gangplank.solos]).toEqual([16, 8]);
   });
+});
+
+describe('a motif is named by what its places share', () => {
+  const named = (as: string) =>
+    motifInWords(table, findMotifs(table, { viewpoint: viewpoint(as), nullRuns: 0 }).motifs[0] as Motif);
+  it('by degrees where pitch is read, and where they differ by what all places share', () => {
+    expect(named('steps')).toMatch(/^1 1 1 b3\+ 1 6 of the key at 15 of 17 places, the same steps at all, starts over/);
+    expect(named('steps+durations')).toMatch(/the same steps and note values at all/);
+    expect(named('degree')).not.toMatch(/ at all/);
+  });
+  it('by ups and downs, note values or gestures where it is not', () => {
+    expect(named('contour')).toMatch(/^((up|down|level) )+(up|down|level), /);
+    expect(named('durations')).toMatch(/^the note values (one|three) eighths?, /);
+    expect(named('rhythm')).toMatch(/^the rhythm .* as at the first place, /);
+    expect(named('gesture')).toMatch(/^(picked|hammered|pulled|slid)/);
+  });
+});
+
+it('in one solo a motif needs no second solo', () => {
+  const one = toneTable(demo.slice(0, 1));
+  for (const m of findMotifs(one, { leastPlaces: 2, nullRuns: 0 }).motifs) expect(m.solos).toBe(1);
+  expect(findMotifs(one, { leastPlaces: 2, nullRuns: 0 }).motifs.length).toBeGreaterThan(0);
+  expect(findMotifs(one, { leastPlaces: 2, leastSolos: 2, nullRuns: 0 }).motifs).toEqual([]);
 });

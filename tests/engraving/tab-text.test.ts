@@ -20,3 +20,18 @@ describe('the degree row of a tab', () => {
     expect(degrees('1 Gm7 | C7b9', 'h - 6@3_ | w _')).toEqual(['b5', '_b9']);
   });
 });
+
+it('marks tones asked for below their columns, and has no such row where none is asked for', () => {
+  const text =
+    '---\ntitle: Made\nplayer: Ada Fenwick\nkey: C major\ntempo: 100\n---\nchanges\n  1 C\nphrase 1\nat 1 1\n  q 5@3 5@2 8@2 - |\n';
+  const solo = parseSoloOrThrow(text);
+  const tab = (marked?: ReadonlySet<number>) =>
+    tabText(solo, { ...(marked && { marked }) })
+      .trimEnd()
+      .split('\n');
+  const rows = tab(new Set([100_800, 120_960]));
+  const [strings, marks] = [rows.find((row) => row.startsWith('B')) as string, rows.at(-1) as string];
+  expect(marks.trim().split(/ +/)).toEqual(['^', '^']);
+  expect([...marks].flatMap((c, i) => (c === '^' ? [strings[i]] : []))).toEqual(['5', '8']);
+  expect(tab()).toEqual(rows.slice(0, -1));
+});
