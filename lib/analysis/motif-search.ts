@@ -24,8 +24,8 @@ export interface Heard {
   readonly keys: Int32Array;
   /** For each place among the symbols its phrase. */
   readonly phraseOf: Int32Array;
-  /** True if a symbol only goes on as the one before it did. */
-  readonly goesOn: (before: number, symbol: number) => boolean;
+  /** True if a symbol only goes on as the ones before it did; `earlier` is the one two before it, 0 for none. */
+  readonly goesOn: (before: number, symbol: number, earlier: number) => boolean;
 }
 
 /** A motif by numbers. */
@@ -63,7 +63,8 @@ export function heardOf(table: ToneTable, reading: Reading): Heard {
     phraseOf,
     solos: Int32Array.from(segments, (s) => s.solo),
     keys: Int32Array.from(segments, (s) => table.columns.key[(s.events[0] as LineEvent).row] as number),
-    goesOn: (before, symbol) => goesOn?.(alphabet[before - 1] as string, alphabet[symbol - 1] as string) === true,
+    goesOn: (before, symbol, earlier) =>
+      goesOn?.(alphabet[before - 1] as string, alphabet[symbol - 1] as string, alphabet[earlier - 1]) === true,
   };
 }
 
@@ -133,7 +134,10 @@ function surprise(
     const anywhere = (single + 0.5) / (Math.max(single, counts.all - apart * length) + 0.5 * counts.of.size);
     const p = (elsewhere + PRIOR * anywhere) / (all + PRIOR);
     // A run that only goes on is what anybody would play next, however seldom it is so long.
-    bits += Math.min(MOST_BITS, -Math.log2(goesOn(before, symbol) ? Math.max(p, GOING_ON) : p));
+    bits += Math.min(
+      MOST_BITS,
+      -Math.log2(goesOn(before, symbol, i >= place + 2 ? at(i - 2) : 0) ? Math.max(p, GOING_ON) : p),
+    );
     expected *= p;
   }
   return { bits, expected };

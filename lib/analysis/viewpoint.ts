@@ -17,10 +17,11 @@ export interface Viewpoint {
   /** The symbol of the event at an index of a segment, `index >= reach`. Equal texts are equal symbols. */
   readonly read: (table: ToneTable, events: readonly LineEvent[], index: number) => string;
   /**
-   * True if a symbol only goes on as the one before it did, as in a run up a scale or in even notes: what anybody would play next, and so
-   * nothing that tells one motif from another. Absent where that cannot be said.
+   * True if a symbol only goes on as the ones before it did, as in a run up a scale, in even notes, or in rocking between two neighbours: what anybody
+   * would play next, and so nothing that tells one motif from another. `earlier` is the symbol two before it, if there is one. Absent where that
+   * cannot be said.
    */
-  readonly goesOn?: (before: string, symbol: string) => boolean;
+  readonly goesOn?: (before: string, symbol: string, earlier: string | undefined) => boolean;
 }
 
 const at = (events: readonly LineEvent[], i: number): LineEvent => events[i] as LineEvent;
@@ -54,9 +55,11 @@ const steps: Viewpoint = {
   reach: 1,
   read: ({ columns: c }, events, i) =>
     String((c.pitch[at(events, i).row] as number) - (c.pitch[at(events, i - 1).row] as number)),
-  // On by step the same way: the scale says whether it is a half or a whole one.
-  goesOn: (before, symbol) =>
-    isScaleStep(before) && isScaleStep(symbol) && before.startsWith('-') === symbol.startsWith('-'),
+  // On by step the same way (the scale says whether it is a half or a whole one), or to and fro by the same step once more.
+  goesOn: (before, symbol, earlier) =>
+    isScaleStep(before) &&
+    isScaleStep(symbol) &&
+    (before.startsWith('-') === symbol.startsWith('-') || (symbol === earlier && Number(before) === -Number(symbol))),
 };
 
 const isScaleStep = (cents: string): boolean => Math.abs(Number(cents)) >= 50 && Math.abs(Number(cents)) <= 200;
@@ -138,9 +141,12 @@ export function compose(...parts: readonly Viewpoint[]): Viewpoint {
     read: (table, events, i) => parts.map((p) => p.read(table, events, i)).join('|'),
     // It only goes on if every part does; a part that cannot say so tells something each time.
     ...(parts.every((p) => p.goesOn !== undefined) && {
-      goesOn: (before: string, symbol: string) => {
+      goesOn: (before: string, symbol: string, earlier: string | undefined) => {
         const was = before.split('|');
-        return symbol.split('|').every((text, k) => (parts[k] as Viewpoint).goesOn?.(was[k] as string, text) === true);
+        const had = earlier?.split('|');
+        return symbol
+          .split('|')
+          .every((text, k) => (parts[k] as Viewpoint).goesOn?.(was[k] as string, text, had?.[k]) === true);
       },
     }),
   };
