@@ -113,6 +113,6 @@ export { lessonLadder } from './charts/lesson-ladder.js';
 export { planMarkdown } from './pages/plan-markdown.js';
 export { planPage } from './pages/plan-page.js';
 export { type StudyReportOptions, studyReport } from './pages/study-report.js';
-export { type Performance, type PerformanceOptions, performanceOf, type Sound, soundPitch } from './sound/performance.js';
+export { type Performance, type PerformanceOptions, performanceOf, type Sound, soundPitch } from './solo/performance.js';
 export { type SampleOptions, samplesOf } from './sound/string-synth.js';
 export { type WavOptions, wavBytes } from './sound/wav.js';

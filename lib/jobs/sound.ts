@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { hasFaults, printable } from '../foundation/diagnostic.js';
 import { writeBeside } from '../foundation/write-beside.js';
 import { readSoloFile } from '../intake/read-file.js';
-import { performanceOf } from '../sound/performance.js';
+import { performanceOf } from '../solo/performance.js';
 import { LONGEST_SECONDS, samplesOf } from '../sound/string-synth.js';
 import { wavBytes } from '../sound/wav.js';
 import { count, type ExitCode, fileReport, type Terminal } from './terminal.js';

@@ -1,6 +1,6 @@
 // Plucked strings: Karplus and Strong's loop of one period, read at a moving fractional delay.
 import { createRandom, type Random } from '../foundation/random.js';
-import { type Damping, type Performance, type Sound, soundPitch } from './performance.js';
+import { type Damping, type Performance, type Sound, soundPitch } from '../solo/performance.js';
 
 /** How to turn a performance into samples. */
 export interface SampleOptions {

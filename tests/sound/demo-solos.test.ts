@@ -3,10 +3,10 @@ import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { isStruck } from '../../lib/guitar/technique.js';
 import { readCorpus } from '../../lib/intake/read-corpus.js';
+import { clockOf } from '../../lib/solo/clock.js';
+import { performanceOf } from '../../lib/solo/performance.js';
+import { pitchOn } from '../../lib/solo/pitch-curve.js';
 import { tonesOf } from '../../lib/solo/timeline.js';
-import { clockOf } from '../../lib/sound/clock.js';
-import { performanceOf } from '../../lib/sound/performance.js';
-import { pitchOn } from '../../lib/sound/pitch-curve.js';
 import { samplesOf } from '../../lib/sound/string-synth.js';
 import { onsetsIn, pitchOf } from './measure.js';
 

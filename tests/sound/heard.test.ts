@@ -1,7 +1,7 @@
 // What is played, measured in the samples by methods that know nothing of how they were made (tests/sound/measure.ts names the sources).
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { performanceOf } from '../../lib/sound/performance.js';
+import { performanceOf } from '../../lib/solo/performance.js';
 import { samplesOf } from '../../lib/sound/string-synth.js';
 import { solos } from '../arbitraries.js';
 import { centsOf, onsetsIn, periodOf, pitchOf } from './measure.js';

@@ -1,7 +1,7 @@
 // Small solos played, for the tests of sound.
 import { parseSoloOrThrow } from '../../lib/notation/parser.js';
+import { type PerformanceOptions, performanceOf, type Sound } from '../../lib/solo/performance.js';
 import type { Solo } from '../../lib/solo/solo.js';
-import { type PerformanceOptions, performanceOf, type Sound } from '../../lib/sound/performance.js';
 import { SAMPLE_RATE, samplesOf } from '../../lib/sound/string-synth.js';
 import { levelOf, pitchOf } from './measure.js';
 

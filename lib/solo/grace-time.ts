@@ -1,7 +1,7 @@
 // Grace notes take their time from the note they lead to: when the notes of a phrase begin.
 import { ticks } from '../foundation/units.js';
-import type { Note, Phrase } from '../solo/solo.js';
 import type { Clock } from './clock.js';
+import type { Note, Phrase } from './solo.js';
 
 /** A grace note takes this long (seconds), at most a quarter of the note it leads to; all graces together at most half of it. */
 const GRACE_SECONDS = 0.07;

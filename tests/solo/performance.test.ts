@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { parseSoloOrThrow } from '../../lib/notation/parser.js';
+import { performanceOf, type Sound, soundPitch } from '../../lib/solo/performance.js';
 import { tonesOf } from '../../lib/solo/timeline.js';
-import { performanceOf, type Sound, soundPitch } from '../../lib/sound/performance.js';
 import { solos } from '../arbitraries.js';
-import { soloOf, soundsOf } from './played.js';
+import { soloOf, soundsOf } from '../sound/played.js';
 
 const round = (value: number): number => Math.round(value * 1000) / 1000;
 /** Where sounds begin and end, and their string. */

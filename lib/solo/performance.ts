@@ -3,11 +3,11 @@ import { type Cents, cents, type StringNumber, type Ticks, ticks } from '../foun
 import { type BendStages, layBend } from '../guitar/bend.js';
 import { harmonicPitch, openKey, pitchAt } from '../guitar/fretboard.js';
 import type { NoteStart } from '../guitar/technique.js';
-import type { Note, Phrase, Solo } from '../solo/solo.js';
-import { type Sounding, soundingOf, stagesOf } from '../solo/sounding.js';
 import { type Clock, clockOf } from './clock.js';
 import { type Span, startTimes } from './grace-time.js';
 import { bendCurve, moveTime, type PitchPoint, pitchOn, type Vibrato, vibratoAt, vibratoOn } from './pitch-curve.js';
+import type { Note, Phrase, Solo } from './solo.js';
+import { type Sounding, soundingOf, stagesOf } from './sounding.js';
 
 /** How a string is kept from ringing: not at all, by the palm, or by the fretting hand (a dead note). */
 export type Damping = 'open' | 'palm' | 'dead';

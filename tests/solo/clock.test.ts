@@ -3,10 +3,10 @@ import { describe, expect, it } from 'vitest';
 import { QUARTER } from '../../lib/foundation/time.js';
 import { ticks } from '../../lib/foundation/units.js';
 import { secondsOf } from '../../lib/solo/changes.js';
+import { clockOf } from '../../lib/solo/clock.js';
 import { gridOf } from '../../lib/solo/solo.js';
-import { clockOf } from '../../lib/sound/clock.js';
 import { solos } from '../arbitraries.js';
-import { soloOf } from './played.js';
+import { soloOf } from '../sound/played.js';
 
 /** Seconds at places in quarters, of a solo at 60: 1.5 is the off eighth of the second beat. */
 const at = (head: string, words = 'w 5@1', changes = '') => {
