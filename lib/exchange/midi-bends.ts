@@ -24,6 +24,8 @@ export interface WheelRead {
 const STEP = 50;
 /** So near to a level the pitch counts as steady on it. */
 const NEAR = 15;
+/** On a level the pitch moves no further than this, in cents. */
+const STILL = 6;
 /** A level lasts this long (seconds), or a quarter of the note if that is shorter. */
 const SHORTEST_LEVEL = 0.05;
 /** A slide into a note takes this long at most (seconds). */
@@ -79,30 +81,50 @@ interface Level {
   readonly level: number;
   readonly from: number;
   to: number;
-  off: number;
+  readonly off: number;
 }
 
 function levelsOf(wheel: readonly Wheel[], length: number, shortest: number): readonly Level[] {
   const all: Level[] = [];
-  wheel.forEach(({ at, cents: pitch }, i) => {
-    const to = Math.min(length, wheel[i + 1]?.at ?? length);
-    const level = Math.round(pitch / STEP) * STEP;
-    const off = Math.abs(pitch - level);
-    if (off > NEAR || to <= at) return;
-    const last = all[all.length - 1];
-    if (last?.level === level && last.to === at) {
-      last.to = to;
-      last.off = Math.min(last.off, off);
-    } else all.push({ level, from: Math.max(0, at), to, off });
-  });
+  for (let i = 0; i < wheel.length; ) {
+    const level = levelAt(wheel[i] as Wheel);
+    let j = i;
+    while (j < wheel.length && levelAt(wheel[j] as Wheel) === level) j++;
+    if (level !== undefined) {
+      const end = (k: number): number => Math.min(length, wheel[k]?.at ?? length);
+      const still = stillest(wheel, i, j, end);
+      if (still.to - still.from >= shortest) all.push({ level, from: still.from, to: still.to, off: still.off });
+    }
+    i = Math.max(j, i + 1);
+  }
   const joined: Level[] = [];
-  for (const one of all.filter((l) => l.to - l.from >= shortest)) {
+  for (const one of all) {
     const last = joined[joined.length - 1];
     if (last?.level === one.level) last.to = one.to;
     else joined.push(one);
   }
   // Fingers do not push a string below its fret: what stands there is a slide or a bar, and no level of a bend.
   return joined.filter((l) => l.level >= 0 || joined.length === 1);
+}
+
+/** The level that a pitch is near to, if any. */
+function levelAt({ cents: pitch }: Wheel): number | undefined {
+  const level = Math.round(pitch / STEP) * STEP;
+  return Math.abs(pitch - level) <= NEAR ? level + 0 : undefined;
+}
+
+/** Of the pitches from `i` up to, not including, `j` the longest stretch that moves no more than a few cents. */
+function stillest(wheel: readonly Wheel[], i: number, j: number, end: (k: number) => number) {
+  let best = { from: 0, to: 0, off: 0 };
+  for (let a = i, b = i; a < j; a++) {
+    b = Math.max(b, a + 1);
+    const first = (wheel[a] as Wheel).cents;
+    while (b < j && Math.abs((wheel[b] as Wheel).cents - first) <= STILL) b++;
+    const from = Math.max(0, (wheel[a] as Wheel).at);
+    if (end(b) - from > best.to - best.from)
+      best = { from, to: end(b), off: Math.abs(first - Math.round(first / STEP) * STEP) };
+  }
+  return best;
 }
 
 /** A level begins where the pitch leaves the one before it. Levels that share the time alike need no times written. */
