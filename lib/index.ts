@@ -32,6 +32,7 @@ export { type ScoreReport, scoreReportText } from './exchange/musicxml-report.js
 export { printMusicXml, type ScoreWriteOptions, type ScoreWritten } from './exchange/musicxml-write.js';
 export { packScore } from './exchange/musicxml-zip.js';
 export { type Corpus, readCorpus } from './intake/read-corpus.js';
+export { type Proposals, proposeSolo, type ProposalOptions } from './intake/proposals.js';
 export { type ReadFile, readSoloFile } from './intake/read-file.js';
 export { type Melody, type MelodyNote, onTheNeck } from './solo/melody.js';
 export { EMPTY_SOLO, gridOf, type Note, type Phrase, type Solo } from './solo/solo.js';
@@ -66,6 +67,9 @@ export { queryText } from './analysis/query-print.js';
 export { parseQuery, parseQueryOrThrow } from './analysis/query-text.js';
 export { expandGroups } from './analysis/relation-expand.js';
 export { type RelationGroup, type RelationGroups, relationGroups } from './analysis/relation-groups.js';
+export { type Boundary, boundariesOf, type BoundaryWeights, fitBoundaries } from './analysis/segmentation.js';
+export { localBoundaries } from './analysis/boundary-cues.js';
+export { findKey, KRUMHANSL_PROFILE, type KeyFinding, ROCK_PROFILE } from './analysis/key-finding.js';
 export type { ScaleChoice } from './analysis/scale-choice.js';
 export { type ScaleFit, type ScaleFitGroup, type ScaleFitOptions, scaleFit, scaleFits } from './analysis/scale-fit.js';
 export type { Share, ShareRow, ShareTable } from './analysis/shares.js';

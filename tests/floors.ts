@@ -171,7 +171,7 @@ export const HOUSE: readonly Floor[] = [
           'plan.ts',
         ],
       },
-      { name: 'intake', files: ['read-file.ts', 'read-corpus.ts'] },
+      { name: 'intake', files: ['proposals.ts', 'read-file.ts', 'read-corpus.ts'] },
     ],
   },
   {
@@ -201,6 +201,9 @@ export const HOUSE: readonly Floor[] = [
           'implied-words.ts',
           'implied-chord.ts',
           'line.ts',
+          'boundary-cues.ts',
+          'segmentation.ts',
+          'key-finding.ts',
           'viewpoint.ts',
           'motif-kinds.ts',
           'motif-rank.ts',
