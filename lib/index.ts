@@ -45,6 +45,7 @@ export { FIGURES, type Figure, figuresOf } from './solo/figure.js';
 // the table of tones, and tables out
 export { bytesPerTone, COLUMNS, type NamedSolo, type Place, placeOfTone, type ToneTable, toneName, toneTable } from './solo/tone-table.js';
 export { type Cell, columnsOf, csvOf, type DataFrameLike, jsonOf, type PlainTable, toDataFrame, toneColumns } from './exchange/table-export.js';
+export { intervalUseSql, tableBytes } from './exchange/table-files.js';
 export { frameColumns, htmlOf, rowsOf, type TableHtmlOptions, type TableRow } from './exchange/table-forms.js';
 
 // answers

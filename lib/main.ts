@@ -14,6 +14,7 @@ const HELP = `phrasewright: guitar solos as data
   phrasewright sound FILE --out FILE.wav     play a solo or a phrase into a WAV file
   phrasewright convert IN OUT                 a solo into another form, by the endings; what is lost is said
   phrasewright study PATH... --out DIR       count intervals per chord: a report, tables, charts, a summary
+  phrasewright export PATH... --out FILE     every tone as a row of a table, for other engines
   phrasewright motifs PATH...                what keeps coming back, where, and how much of it is chance
   phrasewright plan PATH... --out DIR        lessons in an order that adds one new thing at a time
   phrasewright relations PATH...             what each phrase is made of: the family of a solo, in words
@@ -37,6 +38,8 @@ study
   --key KEY        only this key, such as "A minor"
   --chord CHORD    only over this chord: a symbol (F7) or a function in the key (IV)
   --solo NAME      only this solo (its file's name without the ending)
+export             --player, --key, --chord and --solo as in study
+  --out FILE       a file ending in .csv, .json, .parquet or .arrow; or a folder, with a Parquet file for each solo
 motifs             --player and --solo as in study
   --as VIEWPOINT   how lines are read: steps (the default), shape, pitch, contour, degree, rhythm,
                    durations, gesture; joined with + where both are meant (steps+durations);
@@ -68,7 +71,18 @@ find               --player, --key, --chord and --solo as in study: every note o
 Exit code: 0 all well, 1 faults in what was read, 2 the command was not understood.
 `;
 
-const COMMANDS = ['check', 'tab', 'sound', 'convert', 'study', 'motifs', 'relations', 'find', 'plan'] as const;
+const COMMANDS = [
+  'check',
+  'tab',
+  'sound',
+  'convert',
+  'study',
+  'export',
+  'motifs',
+  'relations',
+  'find',
+  'plan',
+] as const;
 
 const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsConfig['options']>>> = {
   check: {},
@@ -76,6 +90,13 @@ const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsC
   sound: { out: { type: 'string' }, phrase: { type: 'string' }, tempo: { type: 'string' } },
   convert: { part: { type: 'string' }, unfold: { type: 'boolean' } },
   study: {
+    out: { type: 'string' },
+    player: { type: 'string', multiple: true },
+    key: { type: 'string', multiple: true },
+    chord: { type: 'string', multiple: true },
+    solo: { type: 'string', multiple: true },
+  },
+  export: {
     out: { type: 'string' },
     player: { type: 'string', multiple: true },
     key: { type: 'string', multiple: true },
@@ -197,6 +218,12 @@ async function run(args: readonly string[], terminal: Terminal): Promise<ExitCod
     ...(chord && { chord }),
     ...(solo && { solo }),
   };
+  if (command === 'export') {
+    const { out } = values as Record<string, string | undefined>;
+    if (out === undefined)
+      throw new Misuse('export needs --out, as in phrasewright export data/solos --out out/tones.parquet');
+    return (await import('./jobs/export.js')).exportTones(positionals, { where, out }, terminal);
+  }
   if (command === 'motifs') {
     const { as = 'steps', tones = '5', most = '10' } = values as Record<string, string | undefined>;
     const { VIEWPOINTS } = await import('./analysis/viewpoint.js');

@@ -14,18 +14,22 @@ export type PlainTable = Readonly<Record<string, readonly Cell[]>>;
 
 /**
  * The tones with names for all codes: one row a tone. Columns: solo, player, phrase, bar, count, onset and ticks (20160 to a quarter note), string, fret,
- * name, pitch (cents), bend (cents), start, reached, struck, ornament, onBeat, split, line, chord, function, quality, degree (`b3+` for a quarter-tone above), semitones, quarterUp, keyDegree,
- * role, figure, blueOverChord, blueOverKey, position, and pushedChord, pushedDegree, pushedRole with anticipation on. Missing values are `null`.
+ * name, pitch (cents), bend (cents), start, reached, struck, ornament, onBeat, split, line, key, chord, function, quality, degree (`b3+` for a quarter-tone above), semitones, quarterUp, keyDegree,
+ * role, figure, blueOverChord, blueOverKey, position, and pushedChord, pushedFunction, pushedQuality, pushedDegree,
+ * pushedSemitones, pushedRole with anticipation on. Missing values are `null`.
+ * @param only rows of the table to take, in this order; default all
  * @example
  * const table = toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
  * toneColumns(table).name.slice(0, 3) // => ['C4', 'E4', 'E4']
  */
-export function toneColumns(table: ToneTable): PlainTable {
+export function toneColumns(table: ToneTable, only?: ArrayLike<number>): PlainTable {
   const { columns: c } = table;
-  const rows = Array.from({ length: table.rows }, (_, i) => i);
+  const rows = only ? Array.from(only) : Array.from({ length: table.rows }, (_, i) => i);
   const coded = (codes: ArrayLike<number>, names: readonly string[]): Cell[] =>
     rows.map((i) => (codes[i] === MISSING ? null : (names[codes[i] as number] ?? null)));
   const plain = (values: ArrayLike<number>): Cell[] => rows.map((i) => values[i] as number);
+  const listed = (codes: ArrayLike<number>, names: readonly string[]): Cell[] =>
+    rows.map((i) => names[codes[i] as number] as string);
   const places = rows.map((i) => placeOfTone(table, i));
   const flag = (name: Parameters<typeof hasFlag>[2]): Cell[] => rows.map((i) => hasFlag(table, i, name));
   const degrees = (codes: ArrayLike<number>): Cell[] =>
@@ -52,8 +56,9 @@ export function toneColumns(table: ToneTable): PlainTable {
     onBeat: flag('onBeat'),
     split: flag('split'),
     line: flag('line'),
-    chord: rows.map((i) => table.chords[c.chord[i] as number] as string),
-    function: rows.map((i) => table.functions[c.function[i] as number] as string),
+    key: listed(c.key, table.keys),
+    chord: listed(c.chord, table.chords),
+    function: listed(c.function, table.functions),
     quality: coded(c.quality, QUALITIES),
     degree: degrees(c.degree),
     semitones: rows.map((i) => (c.degree[i] === MISSING ? null : (c.degree[i] as number))),
@@ -64,8 +69,11 @@ export function toneColumns(table: ToneTable): PlainTable {
     blueOverChord: flag('blueOverChord'),
     blueOverKey: flag('blueOverKey'),
     position: coded(c.position, PHRASE_POSITIONS),
-    pushedChord: rows.map((i) => table.chords[c.pushedChord[i] as number] as string),
+    pushedChord: listed(c.pushedChord, table.chords),
+    pushedFunction: listed(c.pushedFunction, table.functions),
+    pushedQuality: coded(c.pushedQuality, QUALITIES),
     pushedDegree: degrees(c.pushedDegree),
+    pushedSemitones: rows.map((i) => (c.pushedDegree[i] === MISSING ? null : (c.pushedDegree[i] as number))),
     pushedRole: coded(c.pushedRole, ROLES),
   };
 }
