@@ -33,7 +33,7 @@ const PROFILES = [0.25, 0.5, 0.25] as const;
  * added with weights .25, .5 and .25. Source: E. Cambouropoulos 2001, The Local Boundary Detection Model (LBDM), ICMC, pages 17-22.
  * @example
  * const notes = [60, 60, 67, 67, 69, 69, 67, 65].map((key, i) => ({ onset: i, end: i + 1, pitch: 100 * key }))
- * localBoundaries(notes).map((s) => s.toFixed(2)).join(' ') // => '0.00 0.25 0.00 0.07 0.00 0.05 0.00'
+ * localBoundaries(notes).map((s) => s.toFixed(2)).join(' ') // => '0.00 0.25 0.00 0.07 0.00 0.04 0.00'
  */
 export function localBoundaries(notes: readonly LineNote[]): readonly number[] {
   const between = (of: (a: LineNote, b: LineNote) => number): number[] =>

@@ -1,15 +1,16 @@
 // Drills for a phrase: each bend against the fret that sounds its target, the shift of the hand, the join to the phrase before it, the entry counted in.
 
 import { countInWords } from '../analysis/spoken.js';
-import { fret, type StringNumber, stringNumber, type Ticks, ticks } from '../foundation/units.js';
-import { bendNoun, peakLevel } from '../guitar/bend.js';
+import { cents, fret, ticks } from '../foundation/units.js';
+import { bendNoun, finalLevel, peakLevel } from '../guitar/bend.js';
 import { type Position, pitchAt, positionsOf } from '../guitar/fretboard.js';
 import { countAt } from '../solo/changes.js';
 import { gridOf, type Note, type Phrase, phraseEnd, type Solo } from '../solo/solo.js';
-import { type Exercise, type ExerciseEvent, excerpt, exerciseOf, withPhrase } from './exercise.js';
+import { type Sounding, soundingOf } from '../solo/sounding.js';
+import { aloneAt, type Exercise, type ExerciseEvent, excerpt, exerciseOf, withPhrase } from './exercise.js';
 
 /** What a drill is for. */
-export const DRILL_KINDS = ['bend', 'legato', 'shift', 'join', 'entry'] as const;
+export const DRILL_KINDS = ['bend', 'held bend', 'legato', 'shift', 'join', 'entry'] as const;
 /** What a drill is for. */
 export type DrillKind = (typeof DRILL_KINDS)[number];
 
@@ -48,6 +49,7 @@ export function drillsOf(solo: Solo, phraseId: string, options: DrillOptions = {
   const scene: Scene = { solo, phrase, before: solo.phrases[index - 1], tempo };
   const made = [
     ...bendDrills(scene),
+    ...heldBendDrills(scene),
     ...legatoDrills(scene),
     ...shiftDrills(scene),
     ...joinDrills(scene),
@@ -66,7 +68,9 @@ interface Scene {
 
 const placeText = ({ string, fret: f }: Position): string => `${f}@${string}`;
 
-/** Bends that differ in string, fret or size: target fret, bend, target fret, bend held to the end of the bar. */
+/**
+ * Bends that differ in string, fret or size: target fret, bend, target fret, bend held to the end of the bar. A whole step and more goes half a step first, where that is a bend of its own.
+ */
 function bendDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
   const seen = new Set<string>();
   return phrase.notes.flatMap((note): readonly Drill[] => {
@@ -75,16 +79,16 @@ function bendDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
     if (peak === 0 || note.kind !== 'fretted' || seen.has(key)) return [];
     seen.add(key);
     const check = checksOf(solo, note, peak);
-    const [first] = check;
-    if (!first) return [];
-    const { bar } = gridOf(solo).place(note.onset);
-    const beats = Math.max(3, Math.round(bar.meter.barTicks / bar.meter.beatTicks));
-    const beat = bar.meter.barTicks / beats;
+    if (check.length === 0) return [];
+    const alone = aloneAt(solo, note.onset);
+    const { meter } = alone.solo;
+    const beats = Math.max(3, Math.round(meter.barTicks / meter.beatTicks));
+    const beat = meter.barTicks / beats;
     const here = { string: note.string, fret: note.fret };
     const prebent = note.path[0]?.level === peak;
     const levels = prebent ? [peak / 100] : [0, peak / 100];
     const targets = check.map((at): ExerciseEvent => ({ length: ticks(beat), at, say: 'listen' }));
-    const rest = bar.meter.barTicks - beat * (targets.length % beats);
+    const rest = meter.barTicks - beat * (targets.length % beats);
     const bend: ExerciseEvent = {
       length: ticks(rest),
       at: here,
@@ -96,19 +100,27 @@ function bendDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
           : 'bend: the same pitch',
     };
     const bars = [...targets, bend];
+    const half = { string: note.string, fret: fret(note.fret + 1) };
+    const first: readonly ExerciseEvent[] =
+      peak >= 200 && !prebent && pitchAt(solo.guitar, half.string, half.fret) !== undefined
+        ? [
+            { length: ticks(beat), at: half, say: 'listen' },
+            { length: ticks(meter.barTicks - beat), at: here, bend: [0, 1], say: 'half a step first: the same pitch' },
+          ]
+        : bars;
     const size = prebent ? bendNoun(peak).replace(/bend$/, 'pre-bend') : bendNoun(peak);
     return [
       {
         kind: 'bend',
         check,
         exercise: exerciseOf(
-          solo,
+          alone.solo,
           {
             title: `${size} at ${placeText(here)}, checked at ${listedPlaces(check)}`,
             why: `${check.length > 1 ? 'A quarter-tone lies between two frets' : 'The ear is the judge: the fret sounds what the bend must reach'}. Slowly, a few times; rest between; stop if it hurts.`,
           },
-          bar.start,
-          [...bars, ...bars],
+          alone.at,
+          [...first, ...bars],
           tempo,
         ),
       },
@@ -135,6 +147,48 @@ function checksOf({ guitar }: Solo, { string, fret: from }: Note, peak: number):
   });
 }
 
+/** The first bend that is up while another string is picked: bend and stop, then the other string under it. */
+function heldBendDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
+  const sounding = soundingOf(phrase);
+  for (const [i, note] of phrase.notes.entries()) {
+    const peak = peakLevel(note.path);
+    if (note.kind !== 'fretted' || peak < 100 || finalLevel(note.path, cents(0)) !== peak || note.grace > 0) continue;
+    const { end } = sounding[i] as Sounding;
+    const under = phrase.notes.find(
+      (n) => n.kind === 'fretted' && n.string !== note.string && n.onset > note.onset && n.onset < end && n.grace === 0,
+    );
+    if (!under) continue;
+    const alone = aloneAt(solo, note.onset);
+    const { meter } = alone.solo;
+    const beats = Math.max(4, Math.round(meter.barTicks / meter.beatTicks));
+    const beat = ticks(meter.barTicks / beats);
+    const [here, other] = [note, under].map(({ string, fret: f }) => ({ string, fret: f })) as [Position, Position];
+    const bar: readonly ExerciseEvent[] = [
+      { length: ticks(beat * 2), at: here, bend: [0, peak / 100], ring: true, say: 'bend, and stop there' },
+      ...Array.from(
+        { length: beats - 2 },
+        (_, k): ExerciseEvent => ({ length: beat, at: other, ...(k === 0 && { say: 'the bend does not sag' }) }),
+      ),
+    ];
+    return [
+      {
+        kind: 'held bend',
+        exercise: exerciseOf(
+          alone.solo,
+          {
+            title: `the bend at ${placeText(here)} held under ${placeText(other)}`,
+            why: 'The other string is picked while the bend stays up; listen that it does not sag. Three times, then rest.',
+          },
+          alone.at,
+          [...bar, ...bar],
+          tempo,
+        ),
+      },
+    ];
+  }
+  return [];
+}
+
 /** The first note that is hammered, and the first that is pulled off, with the note before it on the string: picked and joined, a beat each. */
 function legatoDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
   const plain = phrase.notes.filter((note) => note.kind === 'fretted' && note.path.length === 0 && !note.harmonic);
@@ -142,16 +196,14 @@ function legatoDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
     const note = plain.find((n) => n.start === start && before(plain, n) !== undefined);
     const from = note && before(plain, note);
     if (!note || !from) return [];
-    const grid = gridOf(solo);
-    const last = solo.changes.firstBar + solo.changes.bars.length - 1;
-    const here = grid.place(note.onset).bar;
-    const bar = here.number === last ? grid.bar(Math.max(1, last - 1)) : here;
-    const beats = Math.max(2, Math.round(bar.meter.barTicks / bar.meter.beatTicks));
+    const alone = aloneAt(solo, note.onset);
+    const { meter } = alone.solo;
+    const beats = Math.max(2, Math.round(meter.barTicks / meter.beatTicks));
     const many = beats * 2;
     const events = Array.from({ length: many }, (_, k): ExerciseEvent => {
       const at = k % 2 === 0 ? from : note;
       return {
-        length: ticks(bar.meter.barTicks / beats),
+        length: ticks(meter.barTicks / beats),
         at: { string: at.string, fret: at.fret },
         ...(k % 2 === 1 && { start }),
       };
@@ -161,12 +213,12 @@ function legatoDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
       {
         kind: 'legato',
         exercise: exerciseOf(
-          solo,
+          alone.solo,
           {
             title: `the ${what} from ${placeText(from)} to ${placeText(note)}`,
             why: 'Both notes as loud; the lower finger lies there first. Slowly, a few times.',
           },
-          bar.start,
+          alone.at,
           events,
           tempo,
         ),
@@ -194,23 +246,24 @@ function shiftDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
     if (!widest || distance(pair) > distance(widest)) widest = pair;
   }
   if (!widest) return [];
-  const { bar } = gridOf(solo).place(widest[0].onset);
-  const beats = Math.max(2, Math.round(bar.meter.barTicks / bar.meter.beatTicks));
+  const alone = aloneAt(solo, widest[0].onset);
+  const { meter } = alone.solo;
+  const beats = Math.max(2, Math.round(meter.barTicks / meter.beatTicks));
   const events = Array.from({ length: beats * 2 }, (_, k): ExerciseEvent => {
     const note = (widest as readonly [Note, Note])[k % 2] as Note;
-    return { length: ticks(bar.meter.barTicks / beats), at: { string: note.string, fret: note.fret } };
+    return { length: ticks(meter.barTicks / beats), at: { string: note.string, fret: note.fret } };
   });
   const [a, b] = widest.map((note) => placeText(note)) as [string, string];
   return [
     {
       kind: 'shift',
       exercise: exerciseOf(
-        solo,
+        alone.solo,
         {
           title: `the shift from ${a} to ${b}`,
           why: 'The eye goes to the new fret before the hand does. Without pressure until the finger is there.',
         },
-        bar.start,
+        alone.at,
         events,
         tempo,
       ),
@@ -219,6 +272,17 @@ function shiftDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
 }
 
 const distance = ([a, b]: readonly [Note, Note]): number => Math.abs(a.fret - b.fret);
+
+/** Where a gesture that is under way at a tick is done: what is let down, hammered, pulled or slid to belongs to what was picked before it. */
+function gestureEnd({ notes }: Phrase, tick: number): number {
+  let end = tick;
+  for (const note of notes) {
+    if (note.onset < end) continue;
+    if (note.kind !== 'on' && (note.start === 'picked' || note.start === 'tapped')) break;
+    end = note.onset + 1;
+  }
+  return end;
+}
 
 /** The last two beats of the phrase before, and the first bar of this one. */
 function joinDrills({ solo, phrase, before, tempo }: Scene): readonly Drill[] {
@@ -229,7 +293,7 @@ function joinDrills({ solo, phrase, before, tempo }: Scene): readonly Drill[] {
   if (gap > bar.meter.barTicks) return [];
   const lastOnset = Math.max(...before.notes.map((note) => note.onset));
   const tail = excerpt(before, Math.min(lastOnset, phraseEnd(before) - 2 * bar.meter.beatTicks), phraseEnd(before));
-  const head = excerpt(phrase, phrase.at, phrase.at + bar.meter.barTicks);
+  const head = excerpt(phrase, phrase.at, gestureEnd(phrase, phrase.at + bar.meter.barTicks));
   if (!tail || !head || head.at < tail.at + tail.length) return [];
   const joined: Phrase = {
     ...tail,
@@ -252,39 +316,24 @@ function joinDrills({ solo, phrase, before, tempo }: Scene): readonly Drill[] {
   ];
 }
 
-/** A bar of muted clicks on the beats, and the first tones where they come in. */
+/** The count before the entry, half a bar of it or more, and the first tones where they come in. */
 function entryDrills({ solo, phrase, tempo }: Scene): readonly Drill[] {
   const grid = gridOf(solo);
   const first = phrase.notes.find((note) => note.grace === 0 && note.kind !== 'on');
   if (!first) return [];
   const { bar, offset } = grid.place(first.onset);
   if (offset % bar.meter.beatTicks === 0) return [];
-  const string: StringNumber = stringNumber(first.string);
-  const clicks: ExerciseEvent[] = [];
-  const head = excerpt(phrase, first.onset, first.onset + bar.meter.barTicks);
+  const head = excerpt(phrase, first.onset, gestureEnd(phrase, first.onset + bar.meter.barTicks));
   if (!head) return [];
-  // The count fills its bar up to the entry; a click on the very beat of the entry would be in its way.
-  const count: Note[] = [];
-  for (let at = 0; at + bar.meter.beatTicks <= offset || at < offset; at += bar.meter.beatTicks)
-    clicks.push({
-      length: ticks(Math.min(bar.meter.beatTicks, offset - at)),
-      at: { string, fret: fret(0) },
-      kind: 'dead',
-    });
-  let onset: Ticks = bar.start;
-  for (const click of clicks) {
-    count.push(...(exerciseOf(solo, { title: '', why: '' }, onset, [click]).solo.phrases[0]?.notes ?? []));
-    onset = ticks(onset + click.length);
-  }
+  const from = offset * 2 < bar.meter.barTicks && bar.number > 0 ? grid.bar(bar.number - 1).start : bar.start;
   const title = `the entry on ${countInWords(countAt({ bar, offset }), bar.meter)}`;
   const whole: Phrase = {
     ...head,
     id: '1',
     name: title,
-    at: bar.start,
-    length: ticks(head.at + head.length - bar.start),
-    notes: [...count, ...head.notes],
-    remarks: [{ text: `count aloud, clicks on the beats; come in on ${countAt({ bar, offset })}` }],
+    at: from,
+    length: ticks(head.at + head.length - from),
+    remarks: [{ text: `count aloud from the one; come in on ${countAt({ bar, offset })}` }],
   };
   return [
     {

@@ -1,6 +1,7 @@
 // Exercises as solos: made of plain events or cut out of a phrase, over the same changes, so that they print, sound and are checked as any solo is.
 import { cents, type Fret, type StringNumber, type Ticks, ticks } from '../foundation/units.js';
 import type { BendPath } from '../guitar/bend.js';
+import { NO_CHANGES } from '../solo/changes.js';
 import { gridOf, type Note, type Phrase, PLAIN_NOTE, type Remark, type Solo } from '../solo/solo.js';
 
 /** Something to play for a time, or a rest. */
@@ -8,11 +9,11 @@ export interface ExerciseEvent {
   readonly length: Ticks;
   /** Absent: a rest. */
   readonly at?: { readonly string: StringNumber; readonly fret: Fret };
-  /** `dead`: a muted click on the string. */
-  readonly kind?: 'fretted' | 'dead';
   readonly start?: Note['start'];
   /** Levels in frets' worth, as in `[0, 2]`. */
   readonly bend?: readonly number[];
+  /** Rings on under what follows. */
+  readonly ring?: boolean;
   /** A remark on this note. */
   readonly say?: string;
 }
@@ -29,15 +30,15 @@ const path = (levels: readonly number[]): BendPath => levels.map((level) => ({ l
 
 /** A plain picked note. */
 export function plainNote(onset: Ticks, event: ExerciseEvent): Note {
-  const { at, kind = 'fretted', start = 'picked', bend = [] } = event;
+  const { at, start = 'picked', bend = [], ring = false } = event;
   if (!at) throw new RangeError('a rest is no note');
   return {
     ...PLAIN_NOTE,
     onset,
     length: event.length,
-    kind,
     string: at.string,
-    fret: kind === 'dead' ? (0 as Fret) : at.fret,
+    fret: at.fret,
+    ring,
     start,
     path: path(bend),
   };
@@ -73,6 +74,13 @@ export function withPhrase(solo: Solo, title: string, phrase: Phrase, tempo: num
     Object.keys(rest).length > 1 ? [rest] : [],
   );
   return { ...solo, title, tempo, remarks: [], changes: { ...solo.changes, settings }, phrases: [phrase] };
+}
+
+/** The guitar, key, meter and feel of a solo at a place, without its changes: for what is practised over no chord. It begins in bar 1. */
+export function aloneAt(solo: Solo, at: Ticks): { readonly solo: Solo; readonly at: Ticks } {
+  const { bar } = gridOf(solo).place(at);
+  const { meter, key, feel } = bar;
+  return { solo: { ...solo, meter, key, feel, changes: NO_CHANGES }, at: meter.barTicks };
 }
 
 /**

@@ -4,12 +4,13 @@ import { fret, midiKey, mod } from '../foundation/units.js';
 import { peakLevel } from '../guitar/bend.js';
 import { placeLine } from '../guitar/fingering.js';
 import { pitchAt } from '../guitar/fretboard.js';
-import { NO_CHANGES } from '../solo/changes.js';
 import { type ChordSpan, chordSpans, spanAt } from '../solo/harmony.js';
 import { unplayable } from '../solo/playability.js';
 import { gridOf, type Note, type Phrase, type Solo } from '../solo/solo.js';
 import { toneTable } from '../solo/tone-table.js';
-import { nameAbove, plainName } from '../theory/pitch.js';
+import { isNoChord } from '../theory/chord.js';
+import { nameAbove, pitchName, plainName } from '../theory/pitch.js';
+import { keyOf } from '../theory/scale.js';
 import { type Exercise, movedTo, withPhrase } from './exercise.js';
 
 /** How a phrase is moved. */
@@ -29,7 +30,7 @@ export interface MovedPhrase {
  * harmonics and strings that ring.
  * @throws RangeError if the solo has no such phrase
  * @example
- * movesOf(parseSoloOrThrow(EXAMPLE_SOLO), '1').map((move) => move.exercise.title) // => ['phrase 1 two frets up']
+ * movesOf(parseSoloOrThrow(EXAMPLE_SOLO), '1').map((move) => move.exercise.title) // => ['phrase 1 in B minor']
  */
 export function movesOf(solo: Solo, phraseId: string): readonly MovedPhrase[] {
   const phrase = solo.phrases.find(({ id }) => id === phraseId);
@@ -69,19 +70,36 @@ function otherKey(solo: Solo, phrase: Phrase): MovedPhrase | undefined {
     const elsewhere = moved(solo, phrase, by);
     if (!elsewhere) continue;
     const tonic = plainName(nameAbove(solo.key.tonicName, STEP_LETTERS[mod(by, 12)] as number, mod(by, 12)));
-    const title = `phrase ${phrase.id} ${fretsInWords(by)}`;
-    // Its chords would have to move with it: it is played alone.
-    const alone = { ...solo, changes: { ...NO_CHANGES, settings: solo.changes.settings } };
+    const title = `phrase ${phrase.id} in ${tonic} ${solo.key.mode}`;
+    const key = keyOf(tonic, solo.key.mode);
+    const bars = solo.changes.bars.map((bar) =>
+      bar.map((c) => ({ ...c, symbol: movedSymbol(c.symbol, STEP_LETTERS[mod(by, 12)] as number, mod(by, 12)) })),
+    );
+    const there = {
+      ...solo,
+      key,
+      changes: { ...solo.changes, bars, settings: solo.changes.settings.map(({ key: _, ...rest }) => rest) },
+    };
     return {
       kind: 'another key',
       exercise: {
         title,
-        why: `The same shape in ${tonic} ${solo.key.mode}.`,
-        solo: withPhrase(alone, title, movedTo(solo, elsewhere, Math.min(1, phrase.notes.length))),
+        why: `The whole phrase in ${tonic} ${solo.key.mode}, chords and all: ${fretsInWords(by)}.`,
+        solo: withPhrase(there, title, elsewhere),
       },
     };
   }
   return undefined;
+}
+
+/** A chord symbol so many letters and semitones higher, its bass too. */
+function movedSymbol(symbol: string, letters: number, semitones: number): string {
+  const up = (name: string): string => {
+    const root = pitchName(name);
+    return root === undefined ? name : plainName(nameAbove(root, letters, semitones));
+  };
+  if (isNoChord(symbol)) return symbol;
+  return symbol.replace(/^[A-G](?:#|b)?/, up).replace(/\/([A-G](?:#|b)?)$/, (_, bass: string) => `/${up(bass)}`);
 }
 
 /** Letters up for so many semitones, so that a key two frets up is a second away. */

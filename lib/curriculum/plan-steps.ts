@@ -79,6 +79,7 @@ export function drillsFor(
   const before = solo.phrases[solo.phrases.findIndex(({ id }) => id === phrase) - 1];
   const wanted: Readonly<Record<Drill['kind'], boolean>> = {
     bend: bends,
+    'held bend': names.has('bend held under other strings'),
     legato: names.has('hammer-on') || names.has('pull-off'),
     shift: names.has('position shift'),
     join: before !== undefined && isLearned(before.id),

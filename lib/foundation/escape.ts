@@ -23,7 +23,25 @@ export function csvField(value: string | number | boolean | null | undefined): s
   return /[",\r\n]/.test(text) ? `"${text.replace(/"/g, '""')}"` : text;
 }
 
-/** A text that can stand in Markdown as plain words. */
+/**
+ * A text that can stand within a line of Markdown as plain words, and still reads as it is: only what would mean something there gets a backslash (CommonMark 0.31).
+ * Line ends become blanks, control characters are left out.
+ * @example
+ * escapeMarkdown('"behind the blind" (9 notes), F#m7 & E7') // => '"behind the blind" (9 notes), F#m7 & E7'
+ * escapeMarkdown('<b>*loud* | soft') // => '&lt;b>\\*loud\\* \\| soft'
+ */
 export function escapeMarkdown(text: string): string {
-  return escapeMarkup(text.replace(/[\r\n]+/g, ' ')).replace(/([\\`*_{}[\]()#+!|~])/g, '\\$1');
+  return (
+    text
+      .replace(/[\r\n\u0085\u2028\u2029]+/g, ' ')
+      // biome-ignore lint/suspicious/noControlCharactersInRegex: they are none of a text's business
+      .replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f]/g, '')
+      .replace(/&(?=#?\w+;)/g, '&amp;')
+      .replace(/[\\`*_[\]|~]/g, '\\$&')
+      .replace(/</g, '&lt;') // a backslash would do, but not every reader of Markdown knows it there
+      .replace(/!(?=\\\[)/g, '\\!')
+      // At the start of a line: headings, quotes, lists.
+      .replace(/^(\s*)(#{1,6}(?=\s|$)|[>+=-])/, '$1\\$2')
+      .replace(/^(\s*\d{1,9})([.)])(?=\s|$)/, '$1\\$2')
+  );
 }

@@ -55,7 +55,7 @@ export interface Proposed {
  * const { guitar, phrases, ...head } = parseSoloOrThrow(EXAMPLE_SOLO)
  * const notes = [60, 64, 67].map((key, i) => note(80640 + i * 20160, key))
  * const melody = { ...head, phrases: [{ ...phrases[0], at: ticks(80640), length: ticks(60480), notes }] }
- * proposeSolo(melody)?.solo.phrases[0].notes.map((n) => `${n.fret}@${n.string}`) // => ['5@3', '5@2', '3@1']
+ * proposeSolo(melody)?.solo.phrases[0].notes.map((n) => `${n.fret}@${n.string}`) // => ['5@3', '0@1', '3@1']
  */
 export function proposeSolo(melody: Melody, options: ProposalOptions = {}): Proposed | undefined {
   const { guitar = STANDARD_GUITAR, hasKey = true, openStrings = 'allow' } = options;

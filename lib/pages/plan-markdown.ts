@@ -4,7 +4,16 @@ import type { PlanStep } from '../curriculum/plan-steps.js';
 import { tabText } from '../engraving/tab-text.js';
 import { escapeMarkdown } from '../foundation/escape.js';
 import type { Solo } from '../solo/solo.js';
-import { CAUTION, LIMITS, newInWords, orderInWords, planTitle, studentInWords, weekInWords } from './plan-words.js';
+import {
+  CAUTION,
+  drillsShown,
+  LIMITS,
+  newInWords,
+  orderInWords,
+  planTitle,
+  studentInWords,
+  weekInWords,
+} from './plan-words.js';
 
 /**
  * A plan as Markdown: weeks first, then every step with its reason, tab, drills and dates.
@@ -14,14 +23,13 @@ import { CAUTION, LIMITS, newInWords, orderInWords, planTitle, studentInWords, w
  */
 export function planMarkdown(plan: LessonPlan): string {
   const t = escapeMarkdown;
+  const drills = drillsShown(plan);
   const lines = [
     `# ${t(planTitle(plan))}`,
     '',
     `${t(studentInWords(plan))}.`,
     '',
     `**${CAUTION}**`,
-    '',
-    t(orderInWords(plan)),
     '',
     '## Weeks',
     '',
@@ -33,7 +41,11 @@ export function planMarkdown(plan: LessonPlan): string {
     ),
     '',
     '## Steps',
-    ...plan.steps.flatMap(stepLines),
+    ...plan.steps.flatMap((step) => stepLines(step, drills(step))),
+    '',
+    '## How this order was made',
+    '',
+    t(orderInWords(plan)),
     '',
     '## What this does not claim',
     '',
@@ -43,7 +55,7 @@ export function planMarkdown(plan: LessonPlan): string {
   return lines.join('\n');
 }
 
-function stepLines(step: PlanStep): readonly string[] {
+function stepLines(step: PlanStep, drills: ReturnType<ReturnType<typeof drillsShown>>): readonly string[] {
   const t = escapeMarkdown;
   return [
     '',
@@ -57,11 +69,11 @@ function stepLines(step: PlanStep): readonly string[] {
     `- Tempos: ${step.tempos.join(', ')} quarter notes a minute`,
     ...(step.reviews.length === 0 ? [] : [`- Again on day ${step.reviews.join(', ')}`]),
     ...fenced(step.piece),
-    ...step.drills.flatMap(({ exercise }) => [
-      '',
-      `Drill, ${t(exercise.title)}. ${t(exercise.why)}`,
-      ...fenced(exercise.solo),
-    ]),
+    ...drills.flatMap(({ drill: { exercise }, asIn }) =>
+      asIn !== undefined
+        ? ['', `Drill, ${t(exercise.title)}: as in step ${asIn}.`]
+        : ['', `Drill, ${t(exercise.title)}. ${t(exercise.why)}`, ...fenced(exercise.solo)],
+    ),
     ...step.moves.flatMap(({ exercise }) => [
       '',
       `Elsewhere, ${t(exercise.title)}. ${t(exercise.why)}`,

@@ -8,7 +8,16 @@ import type { Solo } from '../solo/solo.js';
 import { chartFigure } from './figure.js';
 import { type Html, html, joined, type Part, tableHtml } from './html.js';
 import { pageText } from './page.js';
-import { CAUTION, LIMITS, newInWords, orderInWords, planTitle, studentInWords, weekInWords } from './plan-words.js';
+import {
+  CAUTION,
+  drillsShown,
+  LIMITS,
+  newInWords,
+  orderInWords,
+  planTitle,
+  studentInWords,
+  weekInWords,
+} from './plan-words.js';
 
 const stepId = (number: number): string => `step.${number}`;
 
@@ -21,24 +30,26 @@ const stepId = (number: number): string => `step.${number}`;
  * page.includes('<title>A plan for a student: Two Doors Down</title>') // => true
  */
 export async function planPage(plan: LessonPlan): Promise<string> {
+  const drills = drillsShown(plan);
   const ladder = await chartFigure(lessonLadder(plan), (row) => stepId(row + 1));
   const body: readonly Part[] = [
     html`<header id="top"><h1>${planTitle(plan)}</h1>
 <p>${studentInWords(plan)}.</p>
 <p><b>${CAUTION}</b></p></header>
 <section id="ladder"><h2>The ladder</h2>
-${ladder}
-<p>${orderInWords(plan)}</p></section>
+${ladder}</section>
 `,
     weeksPart(plan),
     html`<section id="steps"><h2>The steps</h2>
-${plan.steps.map((step) => stepPart(plan, step))}</section>
+${plan.steps.map((step) => stepPart(plan, step, drills(step)))}</section>
+<section id="order"><h2>How this order was made</h2>
+<p>${orderInWords(plan)}</p></section>
 <section id="limits"><h2>What this does not claim</h2>
 <ul>${LIMITS.map((limit) => html`<li>${limit}</li>`)}</ul></section>
 `,
   ];
   const ways = [
-    html`<a href="#ladder">Ladder</a><a href="#weeks">Weeks</a><a href="#steps">Steps</a><a href="#limits">Limits</a>`,
+    html`<a href="#ladder">Ladder</a><a href="#weeks">Weeks</a><a href="#steps">Steps</a><a href="#order">Order</a><a href="#limits">Limits</a>`,
   ];
   return pageText({ title: planTitle(plan), ways, body });
 }
@@ -74,7 +85,7 @@ ${tableHtml(undefined, columns, rows)}</section>
 `;
 }
 
-function stepPart(plan: LessonPlan, step: PlanStep): Html {
+function stepPart(plan: LessonPlan, step: PlanStep, drills: ReturnType<ReturnType<typeof drillsShown>>): Html {
   const facts: readonly (readonly [string, Part])[] = [
     ['new', newInWords(step.new)],
     ...(step.reuses ? ([['a change of', linkTo(plan, step.reuses.step)]] as const) : []),
@@ -89,7 +100,17 @@ function stepPart(plan: LessonPlan, step: PlanStep): Html {
 <p>${step.why}</p>
 <ul>${facts.map(([name, value]) => html`<li><b>${name}</b>: ${value}</li>`)}${step.cautions.map((caution) => html`<li><b>take care</b>: ${caution}</li>`)}</ul>
 ${tab(step.piece)}
-${step.drills.length === 0 ? undefined : html`<details open><summary>${step.drills.length === 1 ? 'A drill' : `${step.drills.length} drills`}</summary>${step.drills.map(({ exercise }) => exercisePart(exercise))}</details>`}
+${
+  step.drills.length === 0
+    ? undefined
+    : html`<details open><summary>${step.drills.length === 1 ? 'A drill' : `${step.drills.length} drills`}</summary>${drills.map(
+        ({ drill: { exercise }, asIn }) =>
+          asIn === undefined
+            ? exercisePart(exercise)
+            : html`<h4>${capital(exercise.title)}</h4>
+<p class="small">As in <a href="#${stepId(asIn)}">step ${asIn}</a>.</p>`,
+      )}</details>`
+}
 ${step.moves.length === 0 ? undefined : html`<details><summary>Elsewhere: in other keys, over other chords, in other positions</summary>${step.moves.map(({ exercise }) => exercisePart(exercise))}</details>`}
 </article>
 `;

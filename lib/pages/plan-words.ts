@@ -1,4 +1,5 @@
 // What a plan says of itself and of its steps, in words that page and Markdown share.
+import type { Drill } from '../curriculum/drills.js';
 import type { LessonPlan } from '../curriculum/plan.js';
 import type { PlanStep } from '../curriculum/plan-steps.js';
 import type { KnowledgeItem } from '../curriculum/technique-items.js';
@@ -58,3 +59,23 @@ export const weekInWords = ({ week, lastWeek }: PlanStep): string =>
     : lastWeek === week + 1
       ? `weeks ${week} and ${lastWeek}`
       : `weeks ${week} to ${lastWeek}`;
+
+/** Drills of a step, each with the earlier step that has the very same one. */
+export function drillsShown(
+  plan: LessonPlan,
+): (step: PlanStep) => readonly { readonly drill: Drill; readonly asIn: number | undefined }[] {
+  const seen = new Map<string, number>();
+  const shown = new Map<number, readonly { readonly drill: Drill; readonly asIn: number | undefined }[]>();
+  for (const step of plan.steps)
+    shown.set(
+      step.number,
+      step.drills.map((drill) => {
+        const { title, solo } = drill.exercise;
+        const text = `${title} ${JSON.stringify(solo.phrases[0]?.notes)}`;
+        const asIn = seen.get(text);
+        if (asIn === undefined) seen.set(text, step.number);
+        return { drill, asIn };
+      }),
+    );
+  return (step) => shown.get(step.number) ?? [];
+}

@@ -149,7 +149,7 @@ describe('drillsOf the demo solos', () => {
         const checked = drills.filter(({ kind }) => kind === 'bend');
         expect(checked).toHaveLength(bends.size);
         for (const { check = [], exercise } of checked) {
-          const bent = exercise.solo.phrases[0]?.notes.find((note) => note.path.length > 0);
+          const bent = exercise.solo.phrases[0]?.notes.filter((note) => note.path.length > 0).at(-1);
           const target =
             ((pitchAt(
               solo.guitar,
