@@ -20,7 +20,7 @@ const HELP = `phrasewright: guitar solos as data
   phrasewright relations PATH...             what each phrase is made of: the family of a solo, in words
   phrasewright find QUERY PATH...            places that hold a pattern: find "degrees 5 6 1 over IV" data/solos
 
-PATH is a file ending in .solo, .json, .musicxml, .mxl or .xml (MusicXML with strings and frets), or a folder of them.
+PATH is a file ending in .solo, .json, .musicxml, .mxl or .xml (MusicXML with strings and frets), .mid or .midi, or a folder of them.
 
 tab
   --phrase ID      only this phrase
@@ -30,8 +30,11 @@ sound              loud sound harms ears: start quiet
   --phrase ID      only this phrase
   --tempo N        quarter notes a minute, 20 to 400 (default as written)
 convert
-  --part PART      of a score: the name, id or number of the part (default the likeliest, said)
+  --part PART      of a score or a MIDI file: the name, id or number of the part (default the likeliest, said)
   --unfold         of a score: play out repeats, endings and jumps
+  --changes FILE   of a score or a MIDI file: chords to lay under it, as they stand under "changes" in a solo
+  --tempo N        into MIDI: quarter notes a minute, 20 to 400 (default as written)
+  --count-in N     into MIDI: bars of clicks before it, 0 to 4 (default 0)
 study
   --out DIR        where to write (default out)
   --player NAME    only this player; any of these may be given more than once
@@ -88,7 +91,13 @@ const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsC
   check: {},
   tab: { phrase: { type: 'string' }, width: { type: 'string' } },
   sound: { out: { type: 'string' }, phrase: { type: 'string' }, tempo: { type: 'string' } },
-  convert: { part: { type: 'string' }, unfold: { type: 'boolean' } },
+  convert: {
+    part: { type: 'string' },
+    unfold: { type: 'boolean' },
+    changes: { type: 'string' },
+    tempo: { type: 'string' },
+    'count-in': { type: 'string' },
+  },
   study: {
     out: { type: 'string' },
     player: { type: 'string', multiple: true },
@@ -162,11 +171,17 @@ async function run(args: readonly string[], terminal: Terminal): Promise<ExitCod
       throw new Misuse(
         'convert needs two files, as in phrasewright convert data/solos/slipway-tar.solo slipway-tar.musicxml',
       );
-    const part = values.part as string | undefined;
+    const { part, changes, tempo, 'count-in': countIn } = values as Record<string, string | undefined>;
     return (await import('./jobs/convert.js')).convert(
       from,
       to,
-      { ...(part !== undefined && { part }), unfold: values.unfold === true },
+      {
+        ...(part !== undefined && { part }),
+        ...(changes !== undefined && { changes }),
+        ...(tempo !== undefined && { tempo: tempoOf(tempo) }),
+        ...(countIn !== undefined && { countIn: wholeNumber('count-in', countIn, 0, 4) }),
+        unfold: values.unfold === true,
+      },
       terminal,
     );
   }
@@ -191,14 +206,12 @@ async function run(args: readonly string[], terminal: Terminal): Promise<ExitCod
   if (command === 'sound') {
     const { out, phrase, tempo } = values as Record<string, string | undefined>;
     if (out !== undefined && !/\.wav$/i.test(out)) throw new Misuse(`--out ${out}: a file ending in .wav expected`);
-    if (tempo !== undefined && !(Number(tempo) >= 20 && Number(tempo) <= 400))
-      throw new Misuse(`--tempo ${tempo}: 20 to 400 quarter notes a minute expected`);
     return (await import('./jobs/sound.js')).sound(
       positionals[0] as string,
       {
         ...(out !== undefined && { out }),
         ...(phrase !== undefined && { phrase }),
-        ...(tempo !== undefined && { tempo: Number(tempo) }),
+        ...(tempo !== undefined && { tempo: tempoOf(tempo) }),
       },
       terminal,
     );
@@ -281,9 +294,16 @@ async function run(args: readonly string[], terminal: Terminal): Promise<ExitCod
 }
 
 /** The number that an option gives. */
-function wholeNumber(option: string, value: string, least: number): number {
-  if (!/^\d{1,3}$/.test(value) || Number(value) < least)
-    throw new Misuse(`--${option} ${value}: a whole number from ${least} to 999 expected`);
+function wholeNumber(option: string, value: string, least: number, most = 999): number {
+  if (!/^\d{1,3}$/.test(value) || Number(value) < least || Number(value) > most)
+    throw new Misuse(`--${option} ${value}: a whole number from ${least} to ${most} expected`);
+  return Number(value);
+}
+
+/** The tempo that an option gives. */
+function tempoOf(value: string): number {
+  if (!(Number(value) >= 20 && Number(value) <= 400))
+    throw new Misuse(`--tempo ${value}: 20 to 400 quarter notes a minute expected`);
   return Number(value);
 }
 

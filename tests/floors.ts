@@ -172,7 +172,7 @@ export const HOUSE: readonly Floor[] = [
           'plan.ts',
         ],
       },
-      { name: 'intake', files: ['proposals.ts', 'read-file.ts', 'read-corpus.ts'] },
+      { name: 'intake', files: ['proposals.ts', 'side-changes.ts', 'read-file.ts', 'read-corpus.ts'] },
     ],
   },
   {

@@ -42,6 +42,9 @@ export const CONTROL = {
 } as const;
 /** The middle of the bend wheel: no bend. */
 export const NO_BEND = 8192;
+/** What the wheel says, 0 to 16383, of a bend in cents where it goes so many semitones: the last step up is one short. */
+export const bendValue = (cents: number, range: number): number =>
+  Math.max(0, Math.min(16383, NO_BEND + Math.round((NO_BEND * cents) / 100 / range)));
 
 /**
  * The bytes of a MIDI file of type 1 (type 0 for one track).

@@ -227,12 +227,16 @@ export function midiChanges(texts: readonly Text[], bars: MidiBars, lastBar: num
   const place = (at: number) => grid.place(ticks(Math.max(0, Math.round(tick(at)))));
   const symbols = isOwn ? texts.filter((t) => t.type === 'marker') : chordTexts(texts, report);
   const byBar = new Map<number, Map<number, string>>();
-  for (const { at, text } of symbols) {
-    if (tick(at) < start) continue;
+  for (const text of symbols) {
+    const { at } = text;
+    const name = symbolOf(text);
+    if (name === undefined)
+      report.say('dropped', 'chord', 'a marker that is no chord symbol', undefined, { detail: text.text.slice(0, 40) });
+    if (name === undefined || tick(at) < start) continue;
     const { bar, offset } = place(at);
     if (bar.number > lastBar) continue;
     const entries = byBar.get(bar.number) ?? new Map<number, string>();
-    entries.set(offset, isNoChord(text.trim()) ? NO_CHORD : text.trim());
+    entries.set(offset, name);
     byBar.set(bar.number, entries);
   }
   const [from, to] = (isOwn ? (textOf(texts, OWN.changes) ?? '') : '').split(' ').map(Number);
@@ -244,9 +248,10 @@ export function midiChanges(texts: readonly Text[], bars: MidiBars, lastBar: num
       })
     : [];
   if (byBar.size === 0) return { firstBar: barNumber(1), bars: [], settings, sections: named, strums };
-  const firstBar = Math.min(...byBar.keys());
-  const end =
-    from === firstBar && to !== undefined && to >= Math.max(...byBar.keys()) ? Math.min(to, lastBar) : lastBar;
+  const firstBar = [...byBar.keys()].reduce((a, b) => Math.min(a, b));
+  const lastChord = byBar.size === 0 ? firstBar : [...byBar.keys()].reduce((a, b) => Math.max(a, b));
+  const isSaid = from === firstBar && to !== undefined && to >= lastChord;
+  const end = isSaid ? Math.min(to, lastBar) : isOwn ? lastChord : lastBar;
   const all: (readonly ChordEntry[])[] = [];
   let symbol = '';
   for (let b = firstBar; b <= end; b++) {
@@ -263,14 +268,20 @@ export function midiChanges(texts: readonly Text[], bars: MidiBars, lastBar: num
 /** Texts of one kind are chord symbols if this share of them can be read as such. */
 const CHORDS = 0.8;
 
+/** The chord symbol that a text is, without blanks; `undefined` if it is none, or none that solo text can hold. */
+function symbolOf({ text }: Text): string | undefined {
+  const symbol = text.slice(0, 80).replace(/\s+/g, '');
+  if (isNoChord(symbol)) return NO_CHORD;
+  const isWord = /^[A-G][^"|%:()]*(?:\([^"|%:()]*\)[^"|%:()]*)*$/.test(symbol) && symbol.length < 40;
+  return isWord && isChord(parseChord(symbol)) ? symbol : undefined;
+}
+
 /** The chord symbols of a file that does not say which of its texts they are. */
 function chordTexts(texts: readonly Text[], report: Reporter): readonly Text[] {
-  const isSymbol = ({ text }: Text): boolean =>
-    isNoChord(text.trim()) || (/^[A-G]/.test(text.trim()) && text.length < 40 && isChord(parseChord(text.trim())));
   let best: { readonly type: TextType; readonly found: readonly Text[] } | undefined;
   for (const type of ['marker', 'text', 'cue', 'lyric'] as const) {
     const own = texts.filter((t) => t.type === type);
-    const found = own.filter(isSymbol);
+    const found = own.filter((t) => symbolOf(t) !== undefined);
     const names = [...new Set(found.map((t) => t.text.trim()))];
     // A, B, C, each once or in order, are letters of sections.
     const areLetters =
@@ -278,7 +289,7 @@ function chordTexts(texts: readonly Text[], report: Reporter): readonly Text[] {
     if (
       found.length === 0 ||
       areLetters ||
-      (type !== 'marker' && found.length < CHORDS * own.filter((t) => t.at > 0 || isSymbol(t)).length)
+      (type !== 'marker' && found.length < CHORDS * own.filter((t) => t.at > 0 || symbolOf(t) !== undefined).length)
     )
       continue;
     if (!best || found.length > best.found.length) best = { type, found };

@@ -16,8 +16,15 @@ const GRACE_SECONDS = 0.1;
 const BEHIND_SECONDS = 0.02;
 /** A note that stops so near to the next one (as a share of the distance of their onsets) was written up to it. */
 const GAP = 0.3;
-/** Both of two notes stand on a grid of this many parts of a quarter: the first is no grace note. */
-const FINE = [8, 12];
+/** A level this near to a quarter-tone (cents) was meant to be it: more than the steps of a wheel that goes two octaves. */
+const EXACT_CENTS = 2;
+/** Both of two notes stand on a grid of so many parts of a quarter: the first is no grace note. */
+const FINE = [8, 12, 5, 7, 9];
+/** A grace note is shorter than what it leads to by this much, and so many at most follow each other. */
+const GRACE_SHORTER = 2.5;
+const MOST_GRACES = 4;
+/** A rest shorter than this behind a note is how it was played, not how it is written: a sixteenth. */
+const SHORTEST_REST = QUARTER / 4;
 
 /** Notes of a line, each with its channel, and how well they fit the grid. */
 export interface MidiLine {
@@ -70,7 +77,7 @@ export function midiLine(own: readonly MidiNote[], bars: MidiBars, division: num
       p.grace > 0 ? tick(at) - p.at : written(tick(at)) - onset - (written(p.at) - onset) * share(tick(at), p);
     const wheel = p.note.bends.map((b) => ({ at: Math.max(0, since(b.at)), cents: b.cents }));
     const read = readWheel(wheel, span, secondsPerTick(p.at), lengthOnGrid);
-    if (read.moved > 0) quarterTones++;
+    if (read.moved > EXACT_CENTS) quarterTones++;
     const place = grid.place(ticks(onset));
     notes.push({
       onset,
@@ -110,23 +117,19 @@ export function midiLine(own: readonly MidiNote[], bars: MidiBars, division: num
 /** How far into a note that was moved by its graces, or onto the grid, a tick lies: what it was moved by is made up for by its end. */
 const share = (at: number, p: Played): number => Math.max(0, Math.min(1, (p.end - at) / Math.max(1, p.end - p.at)));
 
-/** The end of a note that is no grace note, as a length. */
+/** The end of a note that is no grace note, as a length: up to the next one if the rest between them is no rest that would be written. */
 function lengthOf(onset: number, next: number | undefined, end: number, unit: number, isExact: boolean): number {
-  const least = QUARTER / 16;
-  const whole = toGrid([end], unit);
-  const close = Math.abs(end - (whole.places[0] as number)) <= Math.max(2, unit * 1.01);
-  if (
-    isExact &&
-    close &&
-    (whole.places[0] as number) > onset &&
-    (next === undefined || (whole.places[0] as number) <= next + 1 || unit <= 2)
-  )
-    return (whole.places[0] as number) - onset;
-  if (next !== undefined && next > onset) {
-    const distance = next - onset;
-    if (end > next - GAP * distance) return distance;
-  }
-  return Math.max(least, lengthOnGrid(end - onset));
+  // The last note goes to an eighth, if it goes near one.
+  const until = next ?? Math.ceil(end / (QUARTER / 2) - 1e-6) * (QUARTER / 2);
+  const distance = until - onset;
+  const isNear = distance > 0 && end > onset + (1 - GAP) * distance;
+  const isOwn = unit <= 2; // ends stand where they are written
+  if (isNear && !isOwn && onset + distance - end < SHORTEST_REST - unit) return distance;
+  const [whole = 0] = toGrid([end], unit).places;
+  const isClose = Math.abs(end - whole) <= Math.max(2, unit * 1.01);
+  if (isExact && isClose && whole > onset && (distance === 0 || whole <= onset + distance + 1 || isOwn))
+    return whole - onset;
+  return isNear ? distance : Math.max(QUARTER / 16, lengthOnGrid(end - onset));
 }
 
 /** For each note the next later onset on its channel. */
@@ -173,6 +176,8 @@ function graceTest(unit: number, secondsPerTick: (at: number) => number): (p: Pl
   const near = Math.max(2, unit * 1.01);
   return (p, after) =>
     (p.end - p.at) * secondsPerTick(p.at) <= GRACE_SECONDS &&
+    after.grace < MOST_GRACES &&
+    (after.grace > 0 || after.end - after.at >= GRACE_SHORTER * (p.end - p.at)) &&
     !(standsOnGrid(p.at, near) && standsOnGrid(after.at, near));
 }
 

@@ -40,8 +40,8 @@ export interface MidiReading {
   readonly hasKey: boolean;
 }
 
-/** A file whose onsets lie further from any grid than this share of what strewn ones would is refused, if it has so many notes. */
-const MOST_MISFIT = 0.6;
+/** A file whose onsets gather less closely about a grid than this is refused, if it has so many notes: onsets strewn at random come to 0.25 at most. */
+const LEAST_FIT = 0.5;
 const LEAST_NOTES = 16;
 
 /**
@@ -49,7 +49,7 @@ const LEAST_NOTES = 16;
  * from its markers or texts. What was moved, how far, and what was dropped is in the report; a file whose notes fit no grid is refused. Nothing is thrown.
  * @example
  * const { bytes } = printMidi(parseSoloOrThrow(EXAMPLE_SOLO))
- * parseMidi(bytes).solo?.phrases[0].notes.length // => 4
+ * parseMidi(bytes).solo?.phrases[0].notes.length // => 5
  * parseMidi(bytes.subarray(0, 40)).diagnostics[0]?.code // => 'cut-short'
  */
 export function parseMidi(bytes: Uint8Array, options: MidiReadOptions = {}): MidiReading {
@@ -63,9 +63,10 @@ export function parseMidi(bytes: Uint8Array, options: MidiReadOptions = {}): Mid
     ),
     report: report.finish('', part),
   });
+  let found: Placed | undefined;
   const fault = (code: string, message: string, remedy: string): MidiReading => {
     faults.push(documentFault(code, { line: 1, column: 1 }, message, { remedy }));
-    return finish();
+    return finish('', found && { placed: found });
   };
   const { file, passedOver, faults: wrong } = readMidiFile(bytes);
   faults.push(...wrong);
@@ -86,16 +87,17 @@ export function parseMidi(bytes: Uint8Array, options: MidiReadOptions = {}): Mid
   if (parts.length === 0) return fault('no-notes', 'the file has no notes with a pitch', 'is it a file of drums?');
   const part = chooseMidiPart(parts, programs, options.part, report);
   if (!part) return fault('no-such-part', `there is no part "${(options.part ?? '').slice(0, 40)}"`, `parts: ${list}`);
+  const furthest = MOST_BARS * bars.opening.meter.barTicks;
   const longest = part.notes.reduce((last, n) => Math.max(last, bars.tick(n.end)), 0);
-  if (longest > MOST_BARS * bars.opening.meter.barTicks)
-    return fault('too-long', `the part has more than ${MOST_BARS} bars`, 'split it');
+  if (longest > furthest) return fault('too-long', `the part has more than ${MOST_BARS} bars`, 'split it');
   const { notes: line, placed } = midiLine(part.notes, bars, file.division, report);
+  found = placed;
   if (line.length === 0)
     return fault('no-notes', `part "${part.name}" has no notes that can be read`, `parts: ${list}`);
-  if (!bars.isOwn && placed.misfit > MOST_MISFIT && line.length >= LEAST_NOTES)
+  if (!bars.isOwn && placed.fit < LEAST_FIT && line.length >= LEAST_NOTES)
     return fault(
       'no-grid',
-      `the notes fit no grid: they lie ${percent(placed.misfit)} as far from it as notes strewn at random would`,
+      `the notes fit no grid: they gather about one by ${percent(placed.fit)}, and ${percent(LEAST_FIT)} is the least that is read`,
       'play to a click and export the file with its tempo, or quantise it where it was recorded',
     );
   if (placed.moved > 0)
@@ -105,10 +107,9 @@ export function parseMidi(bytes: Uint8Array, options: MidiReadOptions = {}): Mid
   const texts = textsOf(file.tracks);
   const frames = framesOf(line, texts, bars, report);
   const last = frames.reduce((end, f) => Math.max(end, f.at + f.length), bars.start + 1);
-  const lastEvent = Math.max(
-    0,
-    ...texts.map((t) => Math.round(bars.tick(t.at))).filter((at) => at <= MOST_BARS * bars.opening.meter.barTicks),
-  );
+  const lastEvent = texts
+    .map((t) => Math.round(bars.tick(t.at)))
+    .reduce((most, at) => (at <= furthest ? Math.max(most, at) : most), 0);
   const lastBar = Math.max(
     bars.grid.place(ticks(last - 1)).bar.number,
     bars.isOwn
@@ -161,14 +162,14 @@ function titleOf(tracks: Parameters<typeof textsOf>[0], texts: ReturnType<typeof
 }
 
 function guitarOf(texts: ReturnType<typeof textsOf>): Guitar {
-  const whole = (word: string, usual: number, most: number): number => {
+  const whole = (word: string, usual: number, least: number, most: number): number => {
     const value = Number(textOf(texts, word) ?? usual);
-    return Number.isInteger(value) && value >= 0 && value <= most ? value : usual;
+    return Number.isInteger(value) && value >= least && value <= most ? value : usual;
   };
   return {
     tuning: parseTuning(textOf(texts, OWN.tuning) ?? '') ?? STANDARD_GUITAR.tuning,
-    capo: whole(OWN.capo, 0, 12),
-    frets: whole(OWN.frets, STANDARD_GUITAR.frets, 36),
+    capo: whole(OWN.capo, 0, 0, 12),
+    frets: whole(OWN.frets, STANDARD_GUITAR.frets, 12, 36),
   };
 }
 

@@ -33,8 +33,8 @@ export interface Placed {
   readonly moved: number;
   readonly mean: number;
   readonly most: number;
-  /** The mean distance over what it would be for onsets strewn at random over the same grids: 0 exact, about 1 no grid at all. */
-  readonly misfit: number;
+  /** How closely the onsets gather about a grid: 1 on it (as all of a written score), about 0 strewn at random. */
+  readonly fit: number;
 }
 
 /**
@@ -59,15 +59,16 @@ export function toGrid(onsets: readonly number[], unit: number): Placed {
   }
   const standsOn = (grids: readonly number[], own: readonly number[]): number | undefined =>
     grids.find((parts) => own.every((at) => Math.abs(distance(at, parts)) <= near));
-  const isScore = beats.filter(({ own }) => standsOn(PLAIN_GRIDS, own) !== undefined).length >= WRITTEN * beats.length;
-  let strewn = 0;
+  // A whole tuplet does not come about by chance.
+  const isWritten = (own: readonly number[]): boolean =>
+    standsOn(PLAIN_GRIDS, own) !== undefined || (own.length >= 4 && standsOn([5, 7, 9], own) !== undefined);
+  const isScore = beats.filter(({ own }) => isWritten(own)).length >= WRITTEN * beats.length;
   for (const { beat, from, own } of beats) {
     const written = isScore ? standsOn(EXACT_GRIDS, own) : undefined;
     const parts = written ?? bestGrid(own);
     own.forEach((at, i) => {
       places[from + i] = beat * QUARTER + Math.round((at * parts) / QUARTER) * (QUARTER / parts);
       exact[from + i] = written !== undefined;
-      strewn += written === undefined ? QUARTER / (4 * parts) : QUARTER / 16;
     });
   }
   const off = onsets.map((at, i) => Math.abs(at - (places[i] as number)));
@@ -78,12 +79,31 @@ export function toGrid(onsets: readonly number[], unit: number): Placed {
     moved: exact.filter((e) => !e).length,
     mean: onsets.length === 0 ? 0 : sum / onsets.length,
     most: off.reduce((a, b) => Math.max(a, b), 0),
-    misfit: strewn === 0 ? 0 : sum / strewn,
+    fit: isScore || onsets.length === 0 ? 1 : gathered(onsets),
   };
 }
 
 /** How far an offset into a quarter lies from the nearest of so many parts, in ticks. */
 const distance = (at: number, parts: number): number => at - Math.round((at * parts) / QUARTER) * (QUARTER / parts);
+
+/** Parts of a quarter about whose places onsets may gather. */
+const GATHERING = [1, 2, 3, 4];
+
+/**
+ * How closely onsets gather about the places of a grid, for the grid they suit best: 1 on them, about 0 strewn. It is the length of the mean of their
+ * phases as unit vectors (circular statistics: Fisher, Statistical Analysis of Circular Data, 1993, from memory).
+ */
+function gathered(onsets: readonly number[]): number {
+  return GATHERING.reduce((best, parts) => {
+    let [x, y] = [0, 0];
+    for (const at of onsets) {
+      const phase = 2 * Math.PI * ((at * parts) / QUARTER);
+      x += Math.cos(phase);
+      y += Math.sin(phase);
+    }
+    return Math.max(best, Math.hypot(x, y) / onsets.length);
+  }, 0);
+}
 
 function bestGrid(own: readonly number[]): number {
   let best = 1;

@@ -7,7 +7,7 @@ import { clockOf, pairsAsWritten } from '../solo/clock.js';
 import { performanceOf, type Sound, soundPitch } from '../solo/performance.js';
 import { gridOf, type Note, phraseEnd, type Solo } from '../solo/solo.js';
 import { keyText } from '../theory/scale.js';
-import { CONTROL, DRUMS, type MidiEvent, type MidiMessage, midiBytes, NO_BEND } from './midi-events.js';
+import { bendValue, CONTROL, DRUMS, type MidiEvent, type MidiMessage, midiBytes, NO_BEND } from './midi-events.js';
 import { CUE, channelOf, OWN, SIGNATURE } from './midi-own.js';
 import { fifthsOfMode } from './musicxml-attributes.js';
 
@@ -275,8 +275,6 @@ function guitar(solo: Solo, strokes: readonly Stroke[], program: number): readon
   const events: MidiEvent[] = [];
   const widest = strokes.reduce((most, s) => s.bends.reduce((m, b) => Math.max(m, Math.abs(b.cents)), most), 0);
   const range = RANGES.find((r) => r * 100 >= widest) ?? 127;
-  const wheel = (cents: number): number =>
-    Math.max(0, Math.min(16383, NO_BEND + Math.round((NO_BEND * cents) / 100 / range)));
   events.push({ at: 0, kind: 'text', type: 'track', text: 'Guitar' });
   const state = new Map<number, { bend: number; legato: boolean }>();
   solo.guitar.tuning.forEach((_, i) => {
@@ -301,7 +299,7 @@ function guitar(solo: Solo, strokes: readonly Stroke[], program: number): readon
       now.legato = isLegato;
     }
     bends.forEach((bend, i) => {
-      const value = wheel(bend.cents);
+      const value = bendValue(bend.cents, range);
       if (value !== now.bend) events.push({ at: i === 0 ? at : bend.at, kind: 'bend', channel, value });
       now.bend = value;
       if (i === 0) events.push({ at, kind: 'on', channel, key, velocity });

@@ -2,21 +2,31 @@
 import { readFileSync, statSync } from 'node:fs';
 import { basename, extname } from 'node:path';
 import { readSoloJson } from '../exchange/json.js';
+import { parseMidi } from '../exchange/midi-read.js';
 import { parseMusicXml, type ScoreReading } from '../exchange/musicxml-read.js';
 import type { ScoreReport } from '../exchange/musicxml-report.js';
 import { type Diagnostic, hasFaults, type Reading } from '../foundation/diagnostic.js';
 import { parseSolo, SOLO_ENDING } from '../notation/parser.js';
+import type { Changes } from '../solo/changes.js';
+import type { Melody } from '../solo/melody.js';
 import type { Solo } from '../solo/solo.js';
+import { withChanges } from './side-changes.js';
 
 /** Endings of files that can be read. */
-export const ENDINGS: readonly string[] = [SOLO_ENDING, '.json', '.musicxml', '.mxl', '.xml'];
+export const ENDINGS: readonly string[] = [SOLO_ENDING, '.json', '.musicxml', '.mxl', '.xml', '.mid', '.midi'];
 /** Those of them that hold scores in MusicXML. */
 export const SCORE_ENDINGS: readonly string[] = ['.musicxml', '.mxl', '.xml'];
+/** Those that are Standard MIDI Files. */
+export const MIDI_ENDINGS: readonly string[] = ['.mid', '.midi'];
 
-/** How to read a file that holds more than one solo may need: of a score, which part, and whether its repeats are played out. */
+/** How to read a score or a MIDI file. */
 export interface ReadOptions {
+  /** Which part of it. Default: the likeliest, which the report says. */
   readonly part?: string;
+  /** Of a score: play out its repeats. */
   readonly unfold?: boolean;
+  /** A file of changes to lay under it: lines as they stand under `changes` in a solo. */
+  readonly changes?: string;
 }
 
 /** What came of one file. */
@@ -26,7 +36,7 @@ export interface ReadFile extends Reading<Solo> {
   readonly id: string;
   /** The text read, for showing faults in place; `''` when it could not be read. */
   readonly text: string;
-  /** Of a score: what was read, chosen, approximated and dropped. */
+  /** Of a score or a MIDI file: what was read, chosen, approximated and dropped. */
   readonly report?: ScoreReport;
 }
 
@@ -34,7 +44,7 @@ export interface ReadFile extends Reading<Solo> {
 export const LARGEST_FILE = 64 * 1024 * 1024;
 
 /**
- * Reads a solo from a file by its ending: solo text, JSON or MusicXML. Nothing is thrown: a missing or unreadable file is a fault like any other.
+ * Reads a solo from a file by its ending: solo text, JSON, MusicXML or MIDI. Nothing is thrown: a missing or unreadable file is a fault like any other.
  * @example
  * readSoloFile('no-such.solo').diagnostics[0]?.message // => 'there is no such file'
  */
@@ -60,22 +70,14 @@ export function readSoloFile(path: string, options: ReadOptions = {}): ReadFile 
       ending === '' ? 'the name of the file has no ending' : `files ending in ${ending} are not read`,
       `solos end in ${ENDINGS.join(', ')}`,
     );
-  let bytes: Uint8Array;
-  try {
-    const { size } = statSync(path);
-    if (size > LARGEST_FILE)
-      return failed('too-large', `the file has ${size} bytes, at most ${LARGEST_FILE} expected`, 'split it into solos');
-    bytes = readFileSync(path);
-  } catch (error) {
-    return failed('cannot-read', systemWords(error), 'check the path and its permissions');
-  }
-  if (SCORE_ENDINGS.includes(ending)) return fromScore(path, id, parseMusicXml(bytes, { ...options, file: path }));
-  let text: string;
-  try {
-    text = new TextDecoder('utf-8', { fatal: true }).decode(bytes);
-  } catch {
-    return failed('not-utf8', 'the file is not UTF-8 text', 'save it as UTF-8');
-  }
+  const bytes = bytesOf(path);
+  if ('code' in bytes) return failed(bytes.code, bytes.message, bytes.remedy);
+  if (SCORE_ENDINGS.includes(ending))
+    return fromScore(path, id, parseMusicXml(bytes, { ...options, file: path }), options.changes);
+  if (MIDI_ENDINGS.includes(ending))
+    return fromScore(path, id, { ...parseMidi(bytes, { ...options, file: path }), text: '' }, options.changes);
+  const text = textIn(bytes);
+  if (typeof text !== 'string') return failed(text.code, text.message, text.remedy);
   const reading = ending === SOLO_ENDING ? parseSolo(text, path) : readSoloJson(text, path);
   return { path, id, text, ...reading };
 }
@@ -88,8 +90,44 @@ function isFolder(path: string): boolean {
   }
 }
 
-/** The solo of a score; a melody has no places on the neck, so that it is none yet. */
-function fromScore(path: string, id: string, { solo, melody, diagnostics, report, text }: ScoreReading): ReadFile {
+/** Why a file cannot be read. */
+interface Unreadable {
+  readonly code: string;
+  readonly message: string;
+  readonly remedy: string;
+}
+
+function bytesOf(path: string): Uint8Array | Unreadable {
+  try {
+    const { size } = statSync(path);
+    if (size > LARGEST_FILE)
+      return {
+        code: 'too-large',
+        message: `the file has ${size} bytes, at most ${LARGEST_FILE} expected`,
+        remedy: 'split it into solos',
+      };
+    return readFileSync(path);
+  } catch (error) {
+    return { code: 'cannot-read', message: systemWords(error), remedy: 'check the path and its permissions' };
+  }
+}
+
+function textIn(bytes: Uint8Array): string | Unreadable {
+  try {
+    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
+  } catch {
+    return { code: 'not-utf8', message: 'the file is not UTF-8 text', remedy: 'save it as UTF-8' };
+  }
+}
+
+/** The solo of a score or a MIDI file, over the changes of another file if there is one; a melody has no places on the neck, so that it is none yet. */
+function fromScore(
+  path: string,
+  id: string,
+  { solo, melody, diagnostics, report, text }: ScoreReading,
+  changes: string | undefined,
+): ReadFile {
+  const under = changes === undefined ? undefined : changesUnder(solo ?? melody, changes);
   const bare =
     melody && !hasFaults(diagnostics)
       ? [
@@ -97,11 +135,35 @@ function fromScore(path: string, id: string, { solo, melody, diagnostics, report
             path,
             'no-positions',
             `part "${report.part}" has no positions yet: it says pitches, not strings and frets`,
-            'write it with a tab staff, or choose a part that has one',
+            text === ''
+              ? 'of MIDI files only those written here say strings: type it as a solo, or export it as MusicXML with a tab staff'
+              : 'write it with a tab staff, or choose a part that has one',
           ),
         ]
       : [];
-  return { path, id, text, value: solo, diagnostics: [...bare, ...diagnostics], report };
+  return {
+    path,
+    id,
+    text,
+    value: solo && { ...solo, ...(under?.changes && { changes: under.changes }) },
+    diagnostics: [...bare, ...diagnostics, ...(under?.diagnostics ?? [])],
+    report,
+  };
+}
+
+/** The changes of a file, as they lie under a piece. */
+function changesUnder(
+  piece: Solo | Melody | undefined,
+  path: string,
+): { readonly changes?: Changes; readonly diagnostics: readonly Diagnostic[] } | undefined {
+  const failed = ({ code, message, remedy }: Unreadable) => ({ diagnostics: [fileFault(path, code, message, remedy)] });
+  const bytes = bytesOf(path);
+  if ('code' in bytes) return failed(bytes);
+  const text = textIn(bytes);
+  if (typeof text !== 'string') return failed(text);
+  if (!piece) return undefined;
+  const { piece: over, diagnostics } = withChanges(piece, text, path);
+  return { changes: over.changes, diagnostics };
 }
 
 /** A fault of the file as a whole. */

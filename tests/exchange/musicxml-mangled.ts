@@ -7,7 +7,8 @@ import { packScore } from '../../lib/exchange/musicxml-zip.js';
 import { createRandom, type Random } from '../../lib/foundation/random.js';
 import { parseSolo } from '../../lib/notation/parser.js';
 import { printSolo } from '../../lib/notation/printer.js';
-import { phraseEnd } from '../../lib/solo/solo.js';
+import type { Melody } from '../../lib/solo/melody.js';
+import { phraseEnd, type Solo } from '../../lib/solo/solo.js';
 import { attributes, backup, harmony, measure, note, score } from './musicxml-samples.js';
 
 const folder = new URL('../../data/solos/', import.meta.url);
@@ -179,6 +180,11 @@ export function wrongWith(input: string | Uint8Array, unfold: boolean): string |
     if (!(d.place.line >= 1 && d.place.column >= 1) || d.message === '' || /undefined|NaN|\[object/.test(d.message))
       return `a poor message: ${d.message} at ${d.place.line}:${d.place.column}`;
   if (report.entries.some((e) => e.count < 1 || e.places.length === 0)) return 'an entry without a place';
+  return wrongPiece(solo, melody);
+}
+
+/** What is wrong with a solo or a melody that was read; `undefined` if all holds that must. */
+export function wrongPiece(solo: Solo | undefined, melody: Melody | undefined): string | undefined {
   if (solo) {
     // What is read is a solo in every way: its JSON and its text are read without fault, and give it back.
     const json = readSoloJson(printSoloJson(solo));
