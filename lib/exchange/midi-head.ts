@@ -41,6 +41,8 @@ export interface MidiBars {
   readonly asWritten: ReadonlySet<number>;
   /** Notes that a file of this project says more of, by tick and channel: `1020 3`. */
   readonly graces: ReadonlySet<string>;
+  /** How many ticks of the solo a note is played after the place it is written at. */
+  readonly behind: ReadonlyMap<string, number>;
   readonly harmonics: ReadonlyMap<string, number>;
   readonly isOwn: boolean;
   readonly hasKey: boolean;
@@ -185,12 +187,13 @@ export function midiBars(tracks: readonly (readonly MidiEvent[])[], division: nu
   };
 }
 
-/** Which notes are graces, and which harmonics, touched where. */
-function saidOfNotes(texts: readonly Text[]): Pick<MidiBars, 'graces' | 'harmonics'> {
+/** Which notes are graces, which are late for them, and which are harmonics, touched where. */
+function saidOfNotes(texts: readonly Text[]): Pick<MidiBars, 'graces' | 'behind' | 'harmonics'> {
   const numbers = ({ text }: Text): readonly number[] => text.split(' ').map(Number);
   const at = (t: Text): string => `${t.at} ${channelOf(numbers(t)[0] as number)}`;
   return {
     graces: new Set(valuesOf(texts, OWN.grace).map(at)),
+    behind: new Map(valuesOf(texts, OWN.behind).map((t) => [at(t), numbers(t)[1] as number])),
     harmonics: new Map(valuesOf(texts, OWN.harmonic).map((t) => [at(t), numbers(t)[1] as number])),
   };
 }
@@ -243,7 +246,7 @@ export function midiChanges(texts: readonly Text[], bars: MidiBars, lastBar: num
   const named = isOwn ? sectionsIn(texts) : [];
   const strums = isOwn
     ? valuesOf(texts, OWN.strum).flatMap(({ text }): Strum[] => {
-        const match = /^(\d{1,4}) (.+)$/.exec(text);
+        const match = /^(\d{1,4}) (.+)$/s.exec(text);
         return match ? [{ bar: barNumber(Number(match[1])), pattern: match[2] as string }] : [];
       })
     : [];
@@ -313,7 +316,7 @@ function chordTexts(texts: readonly Text[], report: Reporter): readonly Text[] {
 /** Sections of a file of this project. */
 const sectionsIn = (texts: readonly Text[]): readonly Section[] =>
   valuesOf(texts, OWN.section).flatMap(({ text }): Section[] => {
-    const match = /^(\d{1,4})-(\d{1,4}) (.*)$/.exec(text);
+    const match = /^(\d{1,4})-(\d{1,4}) (.*)$/s.exec(text);
     return match
       ? [{ name: match[3] as string, from: barNumber(Number(match[1])), to: barNumber(Number(match[2])) }]
       : [];

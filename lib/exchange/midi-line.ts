@@ -6,7 +6,7 @@ import { unswung } from '../solo/clock.js';
 import { readWheel } from './midi-bends.js';
 import type { MidiBars } from './midi-head.js';
 import type { MidiNote } from './midi-notes.js';
-import { lengthOnGrid, type Placed, toGrid } from './midi-time.js';
+import { lengthOnGrid, type Placed, toGrid, toTicks } from './midi-time.js';
 import type { LineNote } from './musicxml-line-note.js';
 import type { Reporter } from './musicxml-report.js';
 
@@ -53,15 +53,19 @@ export function midiLine(own: readonly MidiNote[], bars: MidiBars, division: num
     .map((note): Played => ({ note, at: tick(note.at), end: tick(note.end), grace: 0, from: tick(note.at) }))
     .filter((p) => p.at >= bars.start - unit);
   const id = ({ note }: Played): string => `${note.at} ${note.channel}`;
-  const isGrace = bars.isOwn ? (p: Played) => bars.graces.has(id(p)) : graceTest(unit, secondsPerTick);
-  markGraces(played, isGrace, bars.isOwn, secondsPerTick);
+  if (bars.isOwn)
+    markOwnGraces(
+      played,
+      (p) => bars.graces.has(id(p)),
+      (p) => bars.behind.get(id(p)) ?? 0,
+    );
+  else markGraces(played, graceTest(unit, secondsPerTick), secondsPerTick);
   const mains = played.filter((p) => p.grace === 0);
   const written = bars.isOwn ? unswung(grid, bars.asWritten) : (at: number) => at;
   const byOnset = [...mains].sort((a, b) => a.from - b.from);
-  const placed = toGrid(
-    byOnset.map((p) => Math.max(0, written(p.from))),
-    unit,
-  );
+  const toOwn = bars.isOwn && unit <= 1 ? (all: readonly number[]) => toTicks(all, written) : undefined;
+  const froms = byOnset.map((p) => Math.max(0, p.from));
+  const placed = toOwn?.(froms) ?? toGrid(froms.map(written), unit);
   const onsets = new Map(byOnset.map((p, i) => [p, placed.places[i] as number]));
   const exact = new Map(byOnset.map((p, i) => [p, placed.exact[i] as boolean]));
   const next = nextOnsets(byOnset, onsets);
@@ -71,7 +75,12 @@ export function midiLine(own: readonly MidiNote[], bars: MidiBars, division: num
   for (const p of played) {
     const main = p.main ?? p;
     const onset = onsets.get(main) as number;
-    const length = p.grace > 0 ? 0 : lengthOf(onset, next.get(p), written(p.end), unit, exact.get(p) === true);
+    const length =
+      p.grace > 0
+        ? 0
+        : toOwn
+          ? Math.max(1, (toOwn([p.end]).places[0] as number) - onset)
+          : lengthOf(onset, next.get(p), written(p.end), unit, exact.get(p) === true);
     const span = Math.max(1, p.grace > 0 ? p.end - p.at : length);
     const since = (at: number): number =>
       p.grace > 0 ? tick(at) - p.at : written(tick(at)) - onset - (written(p.at) - onset) * share(tick(at), p);
@@ -123,12 +132,10 @@ function lengthOf(onset: number, next: number | undefined, end: number, unit: nu
   const until = next ?? Math.ceil(end / (QUARTER / 2) - 1e-6) * (QUARTER / 2);
   const distance = until - onset;
   const isNear = distance > 0 && end > onset + (1 - GAP) * distance;
-  const isOwn = unit <= 2; // ends stand where they are written
-  if (isNear && !isOwn && onset + distance - end < SHORTEST_REST - unit) return distance;
+  if (isNear && onset + distance - end < SHORTEST_REST - unit) return distance;
   const [whole = 0] = toGrid([end], unit).places;
   const isClose = Math.abs(end - whole) <= Math.max(2, unit * 1.01);
-  if (isExact && isClose && whole > onset && (distance === 0 || whole <= onset + distance + 1 || isOwn))
-    return whole - onset;
+  if (isExact && isClose && whole > onset && (distance === 0 || whole <= onset + distance + 1)) return whole - onset;
   return isNear ? distance : Math.max(QUARTER / 16, lengthOnGrid(end - onset));
 }
 
@@ -147,11 +154,36 @@ function nextOnsets(byOnset: readonly Played[], onsets: ReadonlyMap<Played, numb
   return next;
 }
 
+/** In a file of this project texts say which notes are graces, and what is played behind the place it is written at. */
+function markOwnGraces(
+  played: readonly Played[],
+  isGrace: (p: Played) => boolean,
+  behind: (p: Played) => number,
+): void {
+  const mains = new Map<number, Played>();
+  const graces: Played[] = [];
+  for (const p of played) {
+    p.from = p.at - (Number.isInteger(behind(p)) ? behind(p) : 0);
+    if (isGrace(p)) graces.push(p);
+    else mains.set(p.from, p);
+  }
+  const times = new Map<number, number[]>(); // by place: when its graces are played, the last first
+  for (const { from, at } of graces.reverse()) {
+    const known = times.get(from) ?? [];
+    if (!known.includes(at)) times.set(from, [...known, at]);
+  }
+  for (const p of graces) {
+    const main = mains.get(p.from);
+    if (!main) continue;
+    p.main = main;
+    p.grace = (times.get(p.from) as number[]).indexOf(p.at) + 1;
+  }
+}
+
 /** Marks grace notes, each with the note right behind it as its main one. */
 function markGraces(
   played: readonly Played[],
   isGrace: (p: Played, after: Played) => boolean,
-  isOwn: boolean,
   secondsPerTick: (at: number) => number,
 ): void {
   for (let i = played.length - 2; i >= 0; i--) {
@@ -164,7 +196,7 @@ function markGraces(
     p.main = after.main ?? after;
     p.grace = after.grace + 1;
     // On the beat, and the main note late; or before the beat, and the main note on it.
-    if (p.at < p.main.from && (isOwn || !standsOnGrid(p.main.at, 2))) p.main.from = p.at;
+    if (p.at < p.main.from && !standsOnGrid(p.main.at, 2)) p.main.from = p.at;
   }
 }
 

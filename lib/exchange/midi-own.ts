@@ -26,6 +26,8 @@ export const OWN = {
   strum: 'strum',
   /** A note that starts here on a string is a grace note; or a harmonic, touched at a fret: `grace 3`, `harmonic 2 12`. */
   grace: 'grace',
+  /** A note that starts here on a string is played so many ticks after the place it is written at, for the graces before it: `behind 3 1411`. */
+  behind: 'behind',
   harmonic: 'harmonic',
   section: 'section',
 } as const;

@@ -187,7 +187,7 @@ function framesOf(
   if (bars.isOwn)
     for (const { text, type, at: tick } of texts) {
       if (type !== 'cue') continue;
-      const opens = new RegExp(`^${CUE.phrase} (\\S+)(?: (.*))?$`).exec(text);
+      const opens = new RegExp(`^${CUE.phrase} (\\S+)(?: (.*))?$`, 's').exec(text);
       if (opens)
         frames.push({
           id: opens[1] as string,

@@ -223,6 +223,8 @@ function strokesOf(
       note.start === 'hammered' || note.start === 'pulled' || (sound.joins && note.start.startsWith('slid'));
     const velocity = Math.min(127, Math.max(SOFTEST, Math.round(sound.loudness * 100)));
     if (note.grace > 0) text(at, `${OWN.grace} ${sound.string}`);
+    const behind = at - tick(clock.evenTicks(clock.seconds(note.onset)));
+    if (behind !== 0) text(at, `${OWN.behind} ${sound.string} ${behind}`);
     if (note.harmonic) text(at, `${OWN.harmonic} ${sound.string} ${note.fret}`);
     const stroke: Stroke = {
       string: sound.string,
