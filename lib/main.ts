@@ -20,7 +20,7 @@ const HELP = `phrasewright: guitar solos as data
   phrasewright relations PATH...             what each phrase is made of: the family of a solo, in words
   phrasewright find QUERY PATH...            places that hold a pattern: find "degrees 5 6 1 over IV" data/solos
 
-PATH is a file ending in .solo, .json, .musicxml, .mxl or .xml (MusicXML with strings and frets), .mid or .midi, or a folder of them.
+PATH is a file ending in .solo, .json, .musicxml, .mxl or .xml (MusicXML), .mid or .midi, or a folder of them.
 
 tab
   --phrase ID      only this phrase
@@ -33,6 +33,7 @@ convert
   --part PART      of a score or a MIDI file: the name, id or number of the part (default the likeliest, said)
   --unfold         of a score: play out repeats, endings and jumps
   --changes FILE   of a score or a MIDI file: chords to lay under it, as they stand under "changes" in a solo
+  --position N     where there are pitches alone: the position to place them in (default low on the neck)
   --tempo N        into MIDI: quarter notes a minute, 20 to 400 (default as written)
   --count-in N     into MIDI: bars of clicks before it, 0 to 4 (default 0)
 study
@@ -95,6 +96,7 @@ const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsC
     part: { type: 'string' },
     unfold: { type: 'boolean' },
     changes: { type: 'string' },
+    position: { type: 'string' },
     tempo: { type: 'string' },
     'count-in': { type: 'string' },
   },
@@ -171,13 +173,14 @@ async function run(args: readonly string[], terminal: Terminal): Promise<ExitCod
       throw new Misuse(
         'convert needs two files, as in phrasewright convert data/solos/slipway-tar.solo slipway-tar.musicxml',
       );
-    const { part, changes, tempo, 'count-in': countIn } = values as Record<string, string | undefined>;
+    const { part, changes, position, tempo, 'count-in': countIn } = values as Record<string, string | undefined>;
     return (await import('./jobs/convert.js')).convert(
       from,
       to,
       {
         ...(part !== undefined && { part }),
         ...(changes !== undefined && { changes }),
+        ...(position !== undefined && { position: wholeNumber('position', position, 1, 24) }),
         ...(tempo !== undefined && { tempo: tempoOf(tempo) }),
         ...(countIn !== undefined && { countIn: wholeNumber('count-in', countIn, 0, 4) }),
         unfold: values.unfold === true,

@@ -43,6 +43,8 @@ export interface ScoreOptions {
 export interface ScoreReading {
   readonly solo?: Solo;
   readonly melody?: Melody;
+  /** True if the score names a key. */
+  readonly hasKey: boolean;
   /** Faults, and a warning for everything in the report that may change a number. */
   readonly diagnostics: readonly Diagnostic[];
   readonly report: ScoreReport;
@@ -76,8 +78,9 @@ export function parseMusicXml(input: string | Uint8Array, options: ScoreOptions 
     program: string,
     part: string,
     text: string,
-    what: Pick<ScoreReading, 'solo' | 'melody'> = {},
+    what: Partial<Pick<ScoreReading, 'solo' | 'melody' | 'hasKey'>> = {},
   ): ScoreReading => ({
+    hasKey: false,
     ...what,
     diagnostics: inOrder([...faults, ...report.warnings()].map((f): Diagnostic => ({ ...f, file }))),
     report: report.finish(program, part),
@@ -86,12 +89,8 @@ export function parseMusicXml(input: string | Uint8Array, options: ScoreOptions 
   let text = '';
   if (typeof input === 'string') text = input;
   else {
-    let bytes: Uint8Array | undefined = input;
-    if (isZip(input)) {
-      const unpacked = unpackScore(input);
-      faults.push(...unpacked.faults);
-      bytes = unpacked.bytes;
-    }
+    const { bytes, faults: broken } = isZip(input) ? unpackScore(input) : { bytes: input, faults: [] };
+    faults.push(...broken);
     if (!bytes) return finish('', '', '');
     const decoded = decodeXml(bytes);
     faults.push(...decoded.faults);
@@ -171,7 +170,7 @@ function readScore(
   options: ScoreOptions,
   report: Reporter,
   faults: DocumentFault[],
-): { readonly part: string; readonly what: Pick<ScoreReading, 'solo' | 'melody'> } | undefined {
+): { readonly part: string; readonly what: Pick<ScoreReading, 'solo' | 'melody' | 'hasKey'> } | undefined {
   const fault = (code: string, message: string, remedy: string, expected?: string) => {
     faults.push(documentFault(code, root, message, { remedy, ...(expected !== undefined && { expected }) }));
     return undefined;
@@ -206,7 +205,7 @@ function readScore(
   );
   if ((what.solo ?? what.melody)?.phrases.length === 0)
     return fault('no-notes', `part "${chosen.name}" has no notes that can be read`, `parts: ${list}`);
-  return { part: chosen.name, what };
+  return { part: chosen.name, what: { ...what, hasKey: part.state.keyGiven } };
 }
 
 /** More notes than this are not played out. */

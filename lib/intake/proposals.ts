@@ -197,7 +197,7 @@ function phrased(
   const weakest = found.reduce((low, b) => (b.strength < low.strength ? b : low));
   const place = grid.place(ticks(weakest.onset));
   said.push(
-    `${many(found.length + 1, 'phrase')} are proposed; the least sure begins at bar ${place.bar.number} beat ${countAt(place)} (${weakest.strength.toFixed(2)}${weakest.reasons[0] ? `: ${weakest.reasons[0]}` : ''})`,
+    `${many(found.length + 1, 'phrase')} are proposed; the least sure begins at bar ${place.bar.number} beat ${countAt(place)} (${Math.min(0.99, weakest.strength).toFixed(2)}${weakest.reasons[0] ? `: ${weakest.reasons[0]}` : ''})`,
   );
   const starts = [only.at as number, ...found.map((b) => b.onset)];
   const end = only.at + only.length;

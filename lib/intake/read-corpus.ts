@@ -38,7 +38,9 @@ export function readCorpus(paths: readonly string[]): Corpus {
       ? f
       : { ...f, id: relative(found.get(f.path) ?? '.', f.path).replaceAll('\\', '/') || f.path },
   );
-  const solos = named.flatMap((f) => (f.value ? [{ id: f.id, solo: f.value }] : []));
+  const solos = named.flatMap((f) =>
+    f.value ? [{ id: f.id, solo: f.value, ...(f.proposals && { proposed: f.proposals.said }) }] : [],
+  );
   solos.sort((a, b) => byName(a.id, b.id));
   return {
     solos,

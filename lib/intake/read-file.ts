@@ -10,6 +10,7 @@ import { parseSolo, SOLO_ENDING } from '../notation/parser.js';
 import type { Changes } from '../solo/changes.js';
 import type { Melody } from '../solo/melody.js';
 import type { Solo } from '../solo/solo.js';
+import { type Proposals, proposeSolo } from './proposals.js';
 import { withChanges } from './side-changes.js';
 
 /** Endings of files that can be read. */
@@ -27,6 +28,8 @@ export interface ReadOptions {
   readonly unfold?: boolean;
   /** A file of changes to lay under it: lines as they stand under `changes` in a solo. */
   readonly changes?: string;
+  /** Of pitches without places: the position wished for. Default: low on the neck. */
+  readonly position?: number;
 }
 
 /** What came of one file. */
@@ -38,6 +41,8 @@ export interface ReadFile extends Reading<Solo> {
   readonly text: string;
   /** Of a score or a MIDI file: what was read, chosen, approximated and dropped. */
   readonly report?: ScoreReport;
+  /** Of pitches without places on the neck: what was proposed of them. */
+  readonly proposals?: Proposals;
 }
 
 /** Files larger than this (bytes) are refused unread. */
@@ -73,9 +78,9 @@ export function readSoloFile(path: string, options: ReadOptions = {}): ReadFile 
   const bytes = bytesOf(path);
   if ('code' in bytes) return failed(bytes.code, bytes.message, bytes.remedy);
   if (SCORE_ENDINGS.includes(ending))
-    return fromScore(path, id, parseMusicXml(bytes, { ...options, file: path }), options.changes);
+    return fromScore(path, id, parseMusicXml(bytes, { ...options, file: path }), options);
   if (MIDI_ENDINGS.includes(ending))
-    return fromScore(path, id, { ...parseMidi(bytes, { ...options, file: path }), text: '' }, options.changes);
+    return fromScore(path, id, { ...parseMidi(bytes, { ...options, file: path }), text: '' }, options);
   const text = textIn(bytes);
   if (typeof text !== 'string') return failed(text.code, text.message, text.remedy);
   const reading = ending === SOLO_ENDING ? parseSolo(text, path) : readSoloJson(text, path);
@@ -120,34 +125,34 @@ function textIn(bytes: Uint8Array): string | Unreadable {
   }
 }
 
-/** The solo of a score or a MIDI file, over the changes of another file if there is one; a melody has no places on the neck, so that it is none yet. */
+/** The solo of a score or a MIDI file, over the changes of another file if there is one; where they say pitches alone, places on the neck are proposed. */
 function fromScore(
   path: string,
   id: string,
-  { solo, melody, diagnostics, report, text }: ScoreReading,
-  changes: string | undefined,
+  { solo, melody, hasKey, diagnostics, report, text }: ScoreReading,
+  { changes, position }: ReadOptions,
 ): ReadFile {
   const under = changes === undefined ? undefined : changesUnder(solo ?? melody, changes);
-  const bare =
+  const over = <P extends Solo | Melody>(piece: P): P => ({
+    ...piece,
+    ...(under?.changes && { changes: under.changes }),
+  });
+  const proposed =
     melody && !hasFaults(diagnostics)
-      ? [
-          fileFault(
-            path,
-            'no-positions',
-            `part "${report.part}" has no positions yet: it says pitches, not strings and frets`,
-            text === ''
-              ? 'of MIDI files only those written here say strings: type it as a solo, or export it as MusicXML with a tab staff'
-              : 'write it with a tab staff, or choose a part that has one',
-          ),
-        ]
+      ? proposeSolo(over(melody), { hasKey, ...(position !== undefined && { position }) })
+      : undefined;
+  const none =
+    melody && !proposed && !hasFaults(diagnostics)
+      ? [fileFault(path, 'no-positions', `no note of part "${report.part}" lies on a guitar`, 'choose another part')]
       : [];
   return {
     path,
     id,
     text,
-    value: solo && { ...solo, ...(under?.changes && { changes: under.changes }) },
-    diagnostics: [...bare, ...diagnostics, ...(under?.diagnostics ?? [])],
+    value: proposed ? proposed.solo : solo && over(solo),
+    diagnostics: [...none, ...diagnostics, ...(under?.diagnostics ?? [])],
     report,
+    ...(proposed && { proposals: proposed.proposals }),
   };
 }
 

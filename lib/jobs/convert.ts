@@ -35,8 +35,10 @@ export function convert(from: string, to: string, options: ConvertOptions, termi
   for (const text of fileReport(file)) terminal.err(text);
   if (file.report && file.report.part !== '')
     for (const line of scoreReportText(file.report).split('\n')) terminal.err(printable(line));
-  const solo = file.value;
-  if (!solo) return 1;
+  if (!file.value) return 1;
+  // What is proposed is said in what is written, where it will be read and mended.
+  const { remarks } = file.value;
+  const solo = { ...file.value, remarks: [...remarks, ...(file.proposals?.said ?? [])] };
   const lost = write(solo, to, ending, options);
   const notes = solo.phrases.reduce((sum, p) => sum + p.notes.filter((n) => n.grace === 0).length, 0);
   terminal.out(`${to}: ${printable(solo.title)}, ${count(solo.phrases.length, 'phrase')}, ${count(notes, 'note')}`);

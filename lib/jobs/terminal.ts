@@ -1,6 +1,6 @@
 // What every command shares: where it writes, how it shows faults.
 import { type FilterFault, filterFaults, inFull, type ToneFilter } from '../analysis/grouping.js';
-import { type Diagnostic, diagnosticText, hasFaults } from '../foundation/diagnostic.js';
+import { type Diagnostic, diagnosticText, hasFaults, printable } from '../foundation/diagnostic.js';
 import { lineText, sourceText } from '../foundation/source-text.js';
 import { type Corpus, readCorpus } from '../intake/read-corpus.js';
 import type { ReadFile } from '../intake/read-file.js';
@@ -15,10 +15,13 @@ export interface Terminal {
 /** How a command ended: 0 all well, 1 faults in what was read, 2 the command itself was not understood. */
 export type ExitCode = 0 | 1 | 2;
 
-/** The diagnostics of a file with the lines they stand on. */
+/** The diagnostics of a file with the lines they stand on, and what was proposed of it. */
 export function fileReport(file: ReadFile): string[] {
   const source = sourceText(file.text);
-  return file.diagnostics.map((d) => diagnosticText(d, file.text === '' ? undefined : lineText(source, d.place.line)));
+  return [
+    ...file.diagnostics.map((d) => diagnosticText(d, file.text === '' ? undefined : lineText(source, d.place.line))),
+    ...(file.proposals?.said ?? []).map((said) => `${file.path}: ${printable(said)}`),
+  ];
 }
 
 /** Says what is wrong with a corpus; true if anything is a fault. */

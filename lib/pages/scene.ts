@@ -50,12 +50,12 @@ export function sceneOf(table: ToneTable, where: ToneFilter = {}): Scene {
   for (const id of OWN_IDS) ids.of(id);
   const titles = new Map<string, number>();
   for (const { solo } of table.solos) titles.set(solo.title, (titles.get(solo.title) ?? 0) + 1);
-  const solos = table.solos.flatMap(({ id, solo }, index): ShownSolo[] => {
+  const solos = table.solos.flatMap(({ id, solo, proposed }, index): ShownSolo[] => {
     const player = table.players[table.playerOfSolo[index] as number] as string;
     const isAsked =
       passesFilter(where, { player, solo: id }) && keysOf(solo).some((key) => passesFilter(where, { key }));
     const name = titles.get(solo.title) === 1 ? solo.title : `${solo.title} (${id})`;
-    return isAsked ? [{ id, solo, player, name, index }] : [];
+    return isAsked ? [{ id, solo, player, name, index, ...(proposed && { proposed }) }] : [];
   });
   for (const { id, solo } of solos) for (const path of [[id], ...solo.phrases.map((p) => [id, p.id])]) ids.of(...path);
   const { player: _, ...others } = where;

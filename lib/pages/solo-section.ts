@@ -32,6 +32,7 @@ export async function soloSection(
 <h2>${shown.name}</h2>
 <p>${headOf(solo)}</p>
 ${solo.remarks.map((remark) => html`<p class="soft"><i>${remark}</i></p>`)}
+${shown.proposed ? html`<p><b>Proposed, not the player's own:</b> ${shown.proposed.join('; ')}.</p>` : undefined}
 ${solo.changes.bars.length === 0 ? html`<p>No changes are written.</p>` : formPart(scene, shown)}
 ${withPictures && solo.phrases.length > 0 ? await picturesOf(scene, shown) : undefined}
 ${withPictures ? await motifsInSolo(scene, shown, facts) : undefined}

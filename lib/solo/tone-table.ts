@@ -29,6 +29,8 @@ export { COLUMNS, type ColumnDoc, type ColumnName, FLAG, type FlagName, MISSING,
 export interface NamedSolo {
   readonly id: string;
   readonly solo: Solo;
+  /** What of it is no one's but proposed here (places, phrases, key), in words. */
+  readonly proposed?: readonly string[];
 }
 
 /** The tones of a corpus as columns, with the lists that their codes point into. */
