@@ -110,6 +110,7 @@ function sayLost(solo: Solo, lose: (code: MidiLoss['code'], message: string) => 
       if (note.kind === 'dead') lose('dead', 'dead notes have no pitch and are left out');
       if (note.start === 'tapped') lose('tapped', 'tapped notes are read back as picked');
       for (const mark of note.marks) lose('mark', `the mark :${mark} is left out`);
+      if (note.accent) lose('mark', 'accents are heard as harder strokes, and read back without');
       if (note.slideAway) lose('mark', 'slides away to no fret are heard, and read back without');
     }
   }

@@ -259,6 +259,43 @@ describe('phrasewright', () => {
     expect((await run('convert', 'sheet.musicxml')).code).toBe(2);
   });
 
+  it('converts to MIDI and back, with a count-in, a tempo, and changes of another file', async () => {
+    save('there.solo', `${HEAD}phrase 1 "call"\nat 1 1\n  q 8@2(0>2)~ e 8@2 p5@2 h 7@3 |\n`);
+    const there = await run('convert', 'there.solo', 'there.mid', '--count-in', '2', '--tempo', '90');
+    expect([there.code, there.out]).toEqual([0, expect.stringContaining('there.mid: Made, 1 phrase, 4 notes')]);
+    expect((await run('check', 'there.mid')).code).toBe(0);
+    save('ours.changes', '1 Dm7\n');
+    const back = await run('convert', 'there.mid', 'back.solo', '--changes', 'ours.changes');
+    expect([back.code, back.err]).toEqual([0, expect.stringContaining('part Guitar: 4 notes')]);
+    const text = readFileSync(join(folder, 'back.solo'), 'utf8');
+    expect(text).toContain('1 Dm7');
+    expect(text).toContain('tempo: 90');
+    expect(text).toContain('q 8@2(0>2)~ e 8@2 p5@2 h 7@3 |');
+    save('wrong.changes', '1 Dm7 | Hm\n');
+    const wrong = await run('convert', 'there.mid', 'back.solo', '--changes', 'wrong.changes');
+    expect([wrong.code, wrong.err]).toEqual([
+      1,
+      expect.stringContaining('wrong.changes:1:9 the chord Hm is not known'),
+    ]);
+    save('three.changes', 'meter 3/4\n1 Dm7\n');
+    expect((await run('convert', 'there.mid', 'back.solo', '--changes', 'three.changes')).err).toContain(
+      'bar 1 is in 3/4 in these changes, and in 4/4 in the notes',
+    );
+    expect((await run('convert', 'there.mid', 'back.solo', '--changes', 'none.changes')).err).toContain(
+      'there is no such file',
+    );
+    expect((await run('convert', 'there.solo', 'b.mid', '--changes', 'ours.changes')).err).toContain(
+      'has changes of its own',
+    );
+    expect((await run('convert', 'there.mid', 'b.solo', '--tempo', '90')).err).toContain(
+      '--tempo is for files ending in .mid',
+    );
+    expect((await run('convert', 'there.solo', 'b.mid', '--count-in', '9')).code).toBe(2);
+    writeFileSync(join(folder, 'cut.mid'), readFileSync(join(folder, 'there.mid')).subarray(0, 200));
+    const cut = await run('check', 'cut.mid');
+    expect([cut.code, cut.out]).toEqual([1, expect.stringMatching(/cut\.mid:1:\d+ .*at byte \d+\n +export or copy/)]);
+  });
+
   it('passes over XML files of a folder that are no scores', async () => {
     save('mixed/settings.xml', '<settings/>');
     save('mixed/one.solo', `${HEAD}phrase 1\nat 1 1\n  w 8@2 |\n`);
