@@ -10,7 +10,7 @@ export interface MidiFileRead {
 }
 
 /** More events than these are not read. */
-const MOST_EVENTS = 2_000_000;
+const MOST_EVENTS = 500_000;
 const MOST_TRACKS = 4096;
 /** A text is read up to here. */
 const LONGEST_TEXT = 2000;

@@ -65,6 +65,10 @@ describe('size', () => {
     const { melody } = within(5, smf(0, 9600, [0, 0x90, 60, 64, ...turns, 0x60, 0x80, 60, 0, 0, 0xff, 0x2f, 0]));
     expect(melody?.phrases[0]?.notes.length).toBe(1);
   });
+  it('more events than half a million are refused before they fill the memory', () => {
+    const bytes = smf(0, 96, Array.from({ length: 500_002 }, () => [0, 0xb0, 1, 1]).flat());
+    expect(within(5, bytes).diagnostics.map((d) => d.code)).toEqual(['too-long']);
+  });
   it('more meters, tempos and keys than bars', () => {
     const meta = Array.from({ length: 30_000 }, (_, i) => [
       1,
