@@ -34,7 +34,7 @@ export { type ScoreReport, scoreReportText } from './exchange/musicxml-report.js
 export { printMusicXml, type ScoreWriteOptions, type ScoreWritten } from './exchange/musicxml-write.js';
 export { packScore } from './exchange/musicxml-zip.js';
 export { type Corpus, readCorpus } from './intake/read-corpus.js';
-export { type Proposals, proposeSolo, type ProposalOptions } from './intake/proposals.js';
+export { lineOfMelody, type Proposals, proposeSolo, type ProposalOptions } from './intake/proposals.js';
 export { type ReadFile, readSoloFile } from './intake/read-file.js';
 export { type WithChanges, withChanges } from './intake/side-changes.js';
 export { type Melody, type MelodyNote, onTheNeck } from './solo/melody.js';

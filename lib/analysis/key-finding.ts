@@ -81,7 +81,8 @@ export function findKey(tones: readonly KeyTone[], profile: KeyProfile = ROCK_PR
     heard[at] = (heard[at] as number) + weight * (1 - above);
     heard[next] = (heard[next] as number) + weight * above;
   }
-  if (many < LEAST_TONES) return { isClear: false, reason: `${many} tone${many === 1 ? '' : 's'} tell no key: ${LEAST_TONES} are needed` };
+  if (many < LEAST_TONES)
+    return { isClear: false, reason: `${many} tone${many === 1 ? '' : 's'} tell no key: ${LEAST_TONES} are needed` };
   if (heard.every((h) => Math.abs(h - (heard[0] as number)) < 1e-9))
     return { isClear: false, reason: 'all twelve pitch classes are heard alike' };
   const all = (['major', 'minor'] as const)
