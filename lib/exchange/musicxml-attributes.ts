@@ -30,6 +30,8 @@ export interface PartState {
   keyGiven: boolean;
   /** `undefined` where the file has none, or is without measure. */
   meter: Meter | undefined;
+  /** How many measures before it each measure repeats, while a sign says so; 0 for none. */
+  repeats: number;
   readonly transpositions: Map<number, Transposition>;
   readonly staves: Map<number, StaffFacts>;
 }
@@ -42,6 +44,7 @@ export const partState = (): PartState => ({
   key: C_MAJOR,
   keyGiven: false,
   meter: undefined,
+  repeats: 0,
   transpositions: new Map(),
   staves: new Map(),
 });

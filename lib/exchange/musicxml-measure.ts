@@ -81,9 +81,31 @@ export function walkPart(part: XmlNode, id: string, name: string, report: Report
   const state = partState();
   const measures: ScoreMeasure[] = [];
   const voiceOf = new Map<number, string>();
-  for (const [i, node] of children(part, 'measure').entries())
-    measures.push(walkMeasure(node, i, name, state, voiceOf, report));
+  for (const [i, node] of children(part, 'measure').entries()) {
+    const measure = walkMeasure(node, i, name, state, voiceOf, report);
+    measures.push(state.repeats > 0 ? repeated(measure, measures[i - state.repeats], report) : measure);
+  }
   return { id, name, measures, state };
+}
+
+/** A measure under a sign of repetition: what sounds in the one that it repeats, its chords too where it has none of its own. */
+function repeated(measure: ScoreMeasure, from: ScoreMeasure | undefined, report: Reporter): ScoreMeasure {
+  if (measure.notes.some((n) => n.kind !== 'rest')) return measure; // some programs write out what the sign stands for
+  if (!from) {
+    report.say('dropped', 'measure-repeat', 'a sign that repeats measures, with none before it', measure.place);
+    return measure;
+  }
+  report.count('measures by sign of repetition');
+  const chords = measure.chords.length > 0 ? measure.chords : from.chords;
+  return {
+    ...measure,
+    notes: from.notes.map((n) => ({
+      ...n,
+      place: { ...measure.place, ...(n.place.note !== undefined && { note: n.place.note }) },
+    })),
+    chords,
+    filled: from.filled,
+  };
 }
 
 function walkMeasure(
@@ -140,14 +162,13 @@ function walkMeasure(
             'a key that changes inside a measure holds from the next',
             placeOf(item),
           );
-        for (const style of children(item, 'measure-style'))
-          if (style.children.some((c) => c.name === 'measure-repeat' || c.name === 'slash'))
-            report.say(
-              'dropped',
-              'measure-style',
-              `"${style.children[0]?.name}": measures written as a sign are read as they stand`,
-              placeOf(item),
-            );
+        for (const style of children(item, 'measure-style')) {
+          const sign = child(style, 'measure-repeat');
+          if (sign)
+            state.repeats = sign.attributes.type === 'stop' ? 0 : Math.min(99, Math.max(1, Number(sign.text) || 1));
+          if (child(style, 'slash'))
+            report.say('dropped', 'slash', 'a stretch of slashes, which say a rhythm without pitches', placeOf(item));
+        }
         break;
       case 'backup':
         move(-time(numberOf(item, 'duration') ?? 0), item);

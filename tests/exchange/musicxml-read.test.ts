@@ -682,3 +682,45 @@ describe('repeats', () => {
     expect(melody ?? diagnostics.length).toBeTruthy();
   });
 });
+
+describe('measures written as a sign', () => {
+  const sign = (type: string, many = '1') =>
+    el('attributes', el('measure-style', `<measure-repeat type="${type}">${many}</measure-repeat>`));
+  const whole = '<note><rest measure="yes"/><duration>4</duration></note>';
+  it('stand for the measure before, with its chords, until the sign ends', () => {
+    const xml = score([
+      measure(1, attributes(1), harmony('C', 'major'), four('C4', 'D4', 'E4', 'F4')),
+      measure(2, sign('start'), whole),
+      measure(3, whole),
+      measure(4, sign('stop'), four('G4', 'A4', 'B4', 'C5')),
+    ]);
+    expect(line(xml)).toBe(
+      [
+        'C4 0 1, D4 1 1, E4 2 1, F4 3 1',
+        'C4 4 1, D4 5 1, E4 6 1, F4 7 1',
+        'C4 8 1, D4 9 1, E4 10 1, F4 11 1',
+        'G4 12 1, A4 13 1, B4 14 1, C5 15 1',
+      ].join(', '),
+    );
+    expect(parseMusicXml(xml).report.read).toMatchObject({ notes: 16, 'measures by sign of repetition': 2 });
+  });
+  it('or for the two before; what is written out anyway stays; a sign with nothing before it is said', () => {
+    const two = score([
+      measure(1, attributes(1), four('C4', 'D4', 'E4', 'F4')),
+      measure(2, four('G4', 'A4', 'B4', 'C5')),
+      measure(3, sign('start', '2'), whole),
+      measure(4, whole),
+    ]);
+    expect(line(two)).toContain('C4 8 1, D4 9 1, E4 10 1, F4 11 1, G4 12 1');
+    const written = score([
+      measure(1, attributes(1), four('C4', 'D4', 'E4', 'F4')),
+      measure(2, sign('start'), four('G4', 'A4', 'B4', 'C5')),
+    ]);
+    expect(line(written)).toBe('C4 0 1, D4 1 1, E4 2 1, F4 3 1, G4 4 1, A4 5 1, B4 6 1, C5 7 1');
+    const none = score([
+      measure(1, attributes(1), sign('start'), whole),
+      measure(2, sign('stop'), four('C4', 'D4', 'E4', 'F4')),
+    ]);
+    expect(said(parseMusicXml(none).report)).toContain('dropped measure-repeat');
+  });
+});
