@@ -44,7 +44,7 @@ study
   --solo NAME      only this solo (its file's name without the ending)
 export             --player, --key, --chord and --solo as in study
   --out FILE       a file ending in .csv, .json, .parquet or .arrow; or a folder, with a Parquet file for each solo
-motifs             --player and --solo as in study
+motifs             --player, --key and --solo as in study; --chord: only what is played over it
   --as VIEWPOINT   how lines are read: steps (the default), shape, pitch, contour, degree, rhythm,
                    durations, gesture; joined with + where both are meant (steps+durations);
                    points: the same rhythm moved as a whole, other tones may lie between
@@ -57,7 +57,7 @@ plan               bends and stretches strain hands: warm up, rest, stop when it
   --student FILE   who it is for, as in data/students/pip.yaml (default: nothing is taken as known)
   --goal SOLO      the solo to be learned (its file's name without the ending); default all
   --out DIR        where to write (default out)
-relations          --player, --key and --solo as in study, of whole solos
+relations          --player, --key and --solo as in study, of whole solos; --chord: only phrases with a tone over it
   --within WHERE   solo (the default), player or corpus: groups of phrases that share a stretch of notes;
                    beyond a solo, --solo and --phrase choose what is shown of them, not what is compared
   --phrase ID      only what this phrase is made of, and what later ones take from it
@@ -116,6 +116,8 @@ const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsC
   },
   motifs: {
     player: { type: 'string', multiple: true },
+    key: { type: 'string', multiple: true },
+    chord: { type: 'string', multiple: true },
     solo: { type: 'string', multiple: true },
     as: { type: 'string' },
     tones: { type: 'string' },
@@ -128,6 +130,7 @@ const OPTIONS: Readonly<Record<(typeof COMMANDS)[number], NonNullable<ParseArgsC
   relations: {
     player: { type: 'string', multiple: true },
     key: { type: 'string', multiple: true },
+    chord: { type: 'string', multiple: true },
     solo: { type: 'string', multiple: true },
     within: { type: 'string' },
     phrase: { type: 'string' },

@@ -1,9 +1,12 @@
 // What is said of a motif: its places, its evidence, whose it is, and where it comes back not quite the same.
 import type { Ticks } from '../foundation/units.js';
 import { hasFlag, type Place, placeOfTone, type ToneTable } from '../solo/tone-table.js';
-import type { ToneFilter } from './grouping.js';
-import type { LineSegment } from './line.js';
+import { inFull, passesFilter, type ToneFilter } from './grouping.js';
+import { type LineEvent, type LineSegment, linesOf } from './line.js';
 import type { Viewpoint } from './viewpoint.js';
+
+/** Which lines are searched. */
+export type MotifFilter = Pick<ToneFilter, 'player' | 'solo' | 'key' | 'chord'>;
 
 /** What counts as a motif. */
 export interface MotifOptions {
@@ -17,8 +20,8 @@ export interface MotifOptions {
   readonly leastSolos?: number;
   /** A longer rest than this cuts the line. Default: a half note. */
   readonly longestRest?: Ticks;
-  /** Only lines of these players or solos. Default: all. */
-  readonly where?: Pick<ToneFilter, 'player' | 'solo'>;
+  /** Only lines of these players, solos or keys; with chords named, only stretches over them (symbols or functions). Default: all. */
+  readonly where?: MotifFilter;
   /** How many null corpora, a whole number. Default 200; 0 for none, and no rates. */
   readonly nullRuns?: number;
   /** Seed of the null corpora. Default 1. */
@@ -108,9 +111,32 @@ export interface MotifReport {
   readonly nullRuns: number;
 }
 
-/** The player and the solo of a segment, by name. */
-export function ownerOf(table: ToneTable, { solo }: LineSegment): { readonly player: string; readonly solo: string } {
-  return { player: table.players[table.playerOfSolo[solo] as number] as string, solo: table.solos[solo]?.id ?? '' };
+/** The lines that a filter lets through; where it names chords, cut to the stretches that are played over them. */
+export function linesAsked(table: ToneTable, longestRest: Ticks, where: MotifFilter): readonly LineSegment[] {
+  const { columns: c } = table;
+  const { chord, ...whole } = inFull(table, where);
+  const lines = linesOf(table, longestRest).filter(({ solo, events }) => {
+    const player = table.players[table.playerOfSolo[solo] as number] as string;
+    const key = table.keys[c.key[(events[0] as LineEvent).row] as number] as string;
+    return passesFilter(whole, { player, solo: table.solos[solo]?.id ?? '', key });
+  });
+  if (chord === undefined) return lines;
+  const isOver = ({ row }: LineEvent): boolean =>
+    passesFilter(
+      { chord },
+      {
+        chord: table.chords[c.chord[row] as number] as string,
+        function: table.functions[c.function[row] as number] as string,
+      },
+    );
+  return lines.flatMap((line) => {
+    const parts: LineEvent[][] = [[]];
+    for (const event of line.events) {
+      if (isOver(event)) (parts[parts.length - 1] as LineEvent[]).push(event);
+      else if ((parts[parts.length - 1] as LineEvent[]).length > 0) parts.push([]);
+    }
+    return parts.filter((events) => events.length > 0).map((events) => ({ ...line, events }));
+  });
 }
 
 /** The place of tones of the line, given as rows in order. */

@@ -1,8 +1,7 @@
 // Near repeats: places where a motif comes back with one tone put in, left out or changed, or with other curls.
 import type { ToneTable } from '../solo/tone-table.js';
-import { inFull, passesFilter } from './grouping.js';
-import { type LineEvent, type LineSegment, LONGEST_REST, linesOf } from './line.js';
-import { type Motif, type MotifOptions, type MotifPlace, motifPlace, ownerOf } from './motif-kinds.js';
+import { type LineEvent, type LineSegment, LONGEST_REST } from './line.js';
+import { linesAsked, type Motif, type MotifOptions, type MotifPlace, motifPlace } from './motif-kinds.js';
 import { nearInWords } from './motif-near-words.js';
 import { readLines, type Viewpoint, viewpoint } from './viewpoint.js';
 
@@ -45,8 +44,7 @@ export interface NearStretch {
  */
 export function nearPlaces(table: ToneTable, motif: Motif, options: MotifOptions = {}): readonly NearPlace[] {
   const { viewpoint: view = viewpoint('steps'), longestRest = LONGEST_REST, where = {} } = options;
-  const filter = inFull(table, where);
-  const segments = linesOf(table, longestRest).filter((s) => passesFilter(filter, ownerOf(table, s)));
+  const segments = linesAsked(table, longestRest, where);
   const model = modelOf(table, segments, motif, view);
   if (!model) return [];
   const stretches = apart(seededStretches(table, segments, model, view), segments, motif);

@@ -3,15 +3,14 @@ import { createRandom } from '../foundation/random.js';
 import type { Ticks } from '../foundation/units.js';
 import { compactCover, type Point, type TranslationClass } from '../math/point-set.js';
 import type { ToneTable } from '../solo/tone-table.js';
-import { inFull, passesFilter } from './grouping.js';
-import { type LineEvent, type LineSegment, LONGEST_REST, linesOf } from './line.js';
+import { type LineEvent, type LineSegment, LONGEST_REST } from './line.js';
 import {
+  linesAsked,
   type Motif,
   type MotifOptions,
   type MotifPlace,
   type MotifReport,
   motifPlace,
-  ownerOf,
   spreadOf,
 } from './motif-kinds.js';
 import { theirs } from './motif-theirs.js';
@@ -58,8 +57,7 @@ export function pointSetMotifs(table: ToneTable, options: PointMotifOptions = {}
   } = options;
   if (!(Number.isInteger(leastTones) && leastTones >= 2))
     throw new RangeError(`leastTones is ${leastTones}: a pattern has 2 tones or more`);
-  const filter = inFull(table, where);
-  const segments = linesOf(table, longestRest).filter((s) => passesFilter(filter, ownerOf(table, s)));
+  const segments = linesAsked(table, longestRest, where);
   const laid = laidOut(table, segments);
   const { classes } = compactCover(laid.points, { parts: laid.parts, leastPoints: leastTones, mostBetween });
   const tones = segments.reduce((sum, s) => sum + s.events.length, 0);

@@ -2,16 +2,15 @@
 import { createRandom } from '../foundation/random.js';
 import { phraseAt } from '../math/phrases.js';
 import type { ToneTable } from '../solo/tone-table.js';
-import { inFull, passesFilter } from './grouping.js';
-import { type LineEvent, type LineSegment, LONGEST_REST, linesOf } from './line.js';
+import { type LineEvent, type LineSegment, LONGEST_REST } from './line.js';
 import {
   type Distinctiveness,
+  linesAsked,
   type Motif,
   type MotifOptions,
   type MotifPlace,
   type MotifReport,
   motifPlace,
-  ownerOf,
   spreadOf,
 } from './motif-kinds.js';
 import { breadth, gesturesOf } from './motif-rank.js';
@@ -49,8 +48,7 @@ export function findMotifs(table: ToneTable, options: MotifOptions = {}): MotifR
   } = options;
   if (!(Number.isInteger(nullRuns) && nullRuns >= 0))
     throw new RangeError(`nullRuns is ${nullRuns}: give a whole number from 0 up`);
-  const filter = inFull(table, where);
-  const segments = linesOf(table, longestRest).filter((s) => passesFilter(filter, ownerOf(table, s)));
+  const segments = linesAsked(table, longestRest, where);
   const reading = readLines(table, segments, view);
   const least = settings(options, view, new Set(segments.map((s) => s.solo)).size);
   const heard = heardOf(table, reading);

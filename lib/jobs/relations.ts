@@ -1,6 +1,6 @@
 // relations: what each phrase is made of, within its solo; or what phrases of a player or of all solos have in common.
 import { type Family, type FamilyMember, families } from '../analysis/family.js';
-import { passesFilter, type ToneFilter } from '../analysis/grouping.js';
+import { passesFilter, selection, type ToneFilter } from '../analysis/grouping.js';
 import { relationsOf } from '../analysis/phrase-relation.js';
 import { LITERAL, type Relation, type RelationKind } from '../analysis/phrase-relation-kinds.js';
 import type { PhraseRef } from '../analysis/phrase-relation-lines.js';
@@ -13,8 +13,8 @@ import { askedOf, count, type ExitCode, type Terminal } from './terminal.js';
 
 /** What to relate, and what to show of it. */
 export interface RelationsOptions {
-  /** Solos by player, key and name. Beyond a solo, a solo's name narrows what is shown, not what is compared. */
-  readonly where: Pick<ToneFilter, 'player' | 'key' | 'solo'>;
+  /** Solos by player, key and name. Beyond a solo, a solo's name narrows what is shown, not what is compared; a chord does always: phrases with a tone over it are shown. */
+  readonly where: Pick<ToneFilter, 'player' | 'key' | 'solo' | 'chord'>;
   /** Only what has to do with the phrase of this id. */
   readonly phrase?: string;
   /** Default: all. */
@@ -30,12 +30,14 @@ export function relations(paths: readonly string[], asked: RelationsOptions, ter
   const read = askedOf(paths, asked.where, terminal);
   if (typeof read === 'number') return read;
   const { corpus, where, faulty } = read;
-  const { solo: shown, ...compared } = where;
-  const solos = corpus.solos.filter((named) => passes(named, asked.within === 'solo' ? where : compared));
+  const { solo: shown, chord, ...compared } = where;
+  const solos = corpus.solos.filter((named) =>
+    passes(named, asked.within === 'solo' && shown !== undefined ? { ...compared, solo: shown } : compared),
+  );
   const isShown = (id: string) => shown === undefined || passesFilter({ solo: shown }, { solo: id });
   if (sayNoPhrase(solos, isShown, asked.phrase, terminal)) return 2;
   const table = toneTable(solos);
-  const options = { ...asked, isShown };
+  const options = { ...asked, isShown, isOver: phrasesOver(table, chord) };
   if (asked.within === 'solo') inSolos(table, options, terminal);
   else acrossSolos(table, options, terminal);
   return faulty ? 1 : 0;
@@ -43,6 +45,16 @@ export function relations(paths: readonly string[], asked: RelationsOptions, ter
 
 interface Shown extends RelationsOptions {
   isShown(solo: string): boolean;
+  isOver(phrase: PhraseRef): boolean;
+}
+
+/** Which phrases have a tone over one of the chords; all, if none is named. */
+function phrasesOver(table: ToneTable, chord: ToneFilter['chord']): (phrase: PhraseRef) => boolean {
+  if (chord === undefined) return () => true;
+  const mask = selection(table, { where: { chord }, chordless: true });
+  const found = new Set<string>();
+  for (let row = 0; row < table.rows; row++) if (mask[row]) found.add(keyOf(placeOfTone(table, row)));
+  return (phrase) => found.has(keyOf(phrase));
 }
 
 /** Whole solos are let through; one that changes its key has each of its keys. */
@@ -78,7 +90,7 @@ interface PhraseReport extends FamilyMember {
   readonly later: readonly Relation[];
 }
 
-function inSolos(table: ToneTable, { kinds, phrase, most, json }: Shown, terminal: Terminal): void {
+function inSolos(table: ToneTable, { kinds, phrase, most, json, isOver }: Shown, terminal: Terminal): void {
   const related = relationsOf(table);
   const all = kinds ? related.filter(({ kind }) => kinds.includes(kind)) : related;
   const byPhrase = new Map<string, Relation[]>();
@@ -90,6 +102,7 @@ function inSolos(table: ToneTable, { kinds, phrase, most, json }: Shown, termina
   const reports = families(table, { relations: related }).map((family) => {
     const phrases = family.phrases
       .filter((member) => phrase === undefined || member.phrase === phrase)
+      .filter((member) => isOver({ solo: family.solo, phrase: member.phrase }))
       .map((member): PhraseReport => {
         const key = keyOf({ solo: family.solo, phrase: member.phrase });
         const own = [...(byPhrase.get(key) ?? [])].sort((p, q) => q.strength - p.strength);
@@ -112,7 +125,11 @@ function inSolos(table: ToneTable, { kinds, phrase, most, json }: Shown, termina
     return;
   }
   if (kept.length === 0)
-    terminal.out(`no phrase has a relation of the kind ${kinds?.join(' or ')} to another of its solo`);
+    terminal.out(
+      kinds
+        ? `no phrase has a relation of the kind ${kinds.join(' or ')} to another of its solo`
+        : 'no phrase of these solos has a tone over that chord',
+    );
   kept.forEach(({ family, phrases }, i) => {
     terminal.out(`${i === 0 ? '' : '\n'}${family.solo}${family.player ? ` (${family.player})` : ''}, ${family.said}`);
     for (const report of phrases) for (const line of phraseLines(report, most, kinds !== undefined)) terminal.out(line);
@@ -199,8 +216,9 @@ function groupJson(table: ToneTable, { from, into, ...group }: RelationGroup): u
 
 /** Groups that share a stretch, those that share the most first; then what is only found pair by pair, the strongest first. */
 function acrossSolos(table: ToneTable, options: Shown, terminal: Terminal): void {
-  const { within, kinds, phrase, most, json, isShown } = options;
-  const touches = (ref: PhraseRef) => isShown(ref.solo) && (phrase === undefined || ref.phrase === phrase);
+  const { within, kinds, phrase, most, json, isShown, isOver } = options;
+  const touches = (ref: PhraseRef) =>
+    isShown(ref.solo) && isOver(ref) && (phrase === undefined || ref.phrase === phrase);
   const found = relationGroups(table, { within, ...(kinds && { kinds }) });
   const groups = found.groups
     .filter(({ from, into }) => from.some(touches) || into.some(touches))

@@ -262,3 +262,15 @@ it('in one solo a motif needs no second solo', () => {
   expect(findMotifs(one, { leastPlaces: 2, nullRuns: 0 }).motifs.length).toBeGreaterThan(0);
   expect(findMotifs(one, { leastPlaces: 2, leastSolos: 2, nullRuns: 0 }).motifs).toEqual([]);
 });
+
+it('over a chord only what is played over it is searched: its places lie over it, and all that lie over it whole are found', () => {
+  const over = findMotifs(table, { where: { chord: 'V' }, leastTones: 4, leastPlaces: 2, nullRuns: 0 }).motifs;
+  const isV = (row: number) => table.functions[table.columns.function[row] as number] === 'V';
+  expect(over.length).toBeGreaterThan(3);
+  for (const { places } of over) for (const { rows } of places) expect(rows.every(isV)).toBe(true);
+  const all = findMotifs(table, { leastTones: 4, leastPlaces: 2, nullRuns: 0 });
+  expect(all.tones).toBeGreaterThan(findMotifs(table, { where: { chord: 'V' }, nullRuns: 0 }).tones);
+  const keyed = findMotifs(table, { where: { key: 'A minor' }, leastSolos: 1, leastPlaces: 2, nullRuns: 0 }).motifs;
+  for (const { places } of keyed)
+    for (const { rows } of places) expect(table.keys[table.columns.key[rows[0] as number] as number]).toBe('A minor');
+});
