@@ -1,5 +1,6 @@
 // Motifs of a player: a table of all, a card for each with its places and its first place as tab, and where they come back in a solo.
 import type { Motif } from '../analysis/motif-kinds.js';
+import { nearPlaces } from '../analysis/motif-near.js';
 import { motifDegrees, motifInWords } from '../analysis/motif-words.js';
 import { motifStrip } from '../charts/motif-strip.js';
 import { motifTab } from '../engraving/motif-tab.js';
@@ -51,7 +52,7 @@ export function motifPart(scene: Scene, facts: PlayerFacts): Html {
 <p>${many(all.length, 'run')} of five tones or more come back, from any note and in any rhythm, at three places or more in two solos or more of ${figure(tones)} tones of the line. <b>${found.length} of them ${found.length === 1 ? 'is a finding' : 'are findings'}</b>: fewer than ${percent(NO_FINDING)} of motifs that good come by chance, as a search of ${figure(nullRuns)} corpora made from this player's own steps says.${scene.isNarrowed ? ' Motifs are looked for in whole phrases, over whatever chord.' : ''}</p>
 ${motifTable(scene, facts, shown)}
 ${all.length > shown.length ? html`<p class="small">Not shown: ${many(all.length - shown.length, 'more motif')}, all lower in rank.</p>` : undefined}
-${first.map((motif) => cardOf(scene, facts, motif, number(motif)))}
+${first.map((motif) => cardOf(scene, facts, motif, number(motif), nearlySo(scene, facts, motif)))}
 ${
   others.length === 0
     ? undefined
@@ -93,8 +94,25 @@ function motifTable(scene: Scene, facts: PlayerFacts, shown: readonly Motif[]): 
   );
 }
 
+/** Near places named for a motif. */
+const MOST_NEAR = 6;
+
+/** Where a motif comes back not quite the same with this player. */
+function nearlySo(scene: Scene, { shown }: PlayerFacts, motif: Motif): Html | undefined {
+  const near = nearPlaces(scene.table, motif, { where: { solo: shown.solos.map(({ id }) => id) } });
+  if (near.length === 0) return undefined;
+  const named = near
+    .slice(0, MOST_NEAR)
+    .map(
+      (place) =>
+        html`<a href="#${placeId(scene, place)}">${scene.names.get(place.solo)}, bar ${place.bar}</a> (${place.said})`,
+    );
+  const rest = near.length - named.length;
+  return html`<p class="small">Nearly so at ${many(near.length, 'place')}: ${joined(named, '; ')}${rest > 0 ? `; ${rest} more` : ''}.</p>`;
+}
+
 /** A motif: in words, its first place as tab, and all places. */
-function cardOf(scene: Scene, facts: PlayerFacts, motif: Motif, number: number): Html {
+function cardOf(scene: Scene, facts: PlayerFacts, motif: Motif, number: number, near?: Html): Html {
   const { table } = scene;
   const [place] = motif.places;
   const [head, ...lines] = place ? motifTab(table, place, { width: TAB_WIDTH }).split('\n') : [''];
@@ -110,7 +128,8 @@ function cardOf(scene: Scene, facts: PlayerFacts, motif: Motif, number: number):
 ${caveat}
 ${place ? html`<p class="small">First in <a href="#${placeId(scene, place)}">${scene.names.get(place.solo)}, ${head}</a>:</p>` : undefined}
 <pre tabindex="0">${lines.join('\n')}</pre>
-${openPlaces(scene, [list])}</div>
+${openPlaces(scene, [list])}
+${near}</div>
 `;
 }
 
