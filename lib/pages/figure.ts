@@ -33,7 +33,9 @@ const fluid = (svg: string): string =>
     .replace(/(<line[^>]*?) [xy]2="0"/g, '$1')
     .replace(/<path class="(?:background|foreground)"(?![^>]*fill=)[^>]*\/>/g, '')
     .replace(/ (?:class|aria-roledescription)="[^"]*"/g, '')
-    .replace(/ (?:d|transform)="[^"]*"/g, (drawn) => drawn.replace(/(\.\d{3})\d+/g, '$1'));
+    .replace(/ (?:d|transform|[xy][12]?|width|height)="[^"]*"/g, (drawn) =>
+      drawn.replace(/\d*\.\d{2,}/g, (number) => String(Math.round(Number(number) * 100) / 100)),
+    );
 
 const ENTITIES: Readonly<Record<string, string>> = { lt: '<', gt: '>', quot: '"', apos: "'", '#39': "'", amp: '&' };
 const plain = (escaped: string): string =>
