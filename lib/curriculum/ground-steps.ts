@@ -38,6 +38,8 @@ export interface GroundStep {
 export interface GroundOptions {
   /** Positions (frets of the first finger) that are not to be used. */
   readonly avoid?: readonly number[];
+  /** The fret of the first finger. Default: where the solo is mostly played. */
+  readonly position?: number;
   /** Bars of the changes that are played through at most. Default 12. */
   readonly bars?: number;
 }
@@ -51,10 +53,10 @@ export interface GroundOptions {
  * const solo = parseSoloOrThrow(EXAMPLE_SOLO)
  * groundSteps({ id: 'two-doors-down', solo }).map((step) => step.title)[0] // => 'A minor pentatonic in position 5'
  */
-export function groundSteps(named: NamedSolo, { avoid = [], bars = 12 }: GroundOptions = {}): readonly GroundStep[] {
+export function groundSteps(named: NamedSolo, { avoid = [], bars = 12, position: asked }: GroundOptions = {}): readonly GroundStep[] {
   const { solo } = named;
   const table = toneTable([named]);
-  const position = positionFor(named, avoid);
+  const position = positionFor(named, avoid, asked);
   const { tonic } = solo.key;
   const fit = smallestFit(table);
   const scale = scaleOf(solo, fit);
@@ -201,10 +203,10 @@ function defaultScale({ key: { mode } }: Solo): { readonly name: string; readonl
 }
 
 /** Where the solo is mostly played, or the nearest position that is not to be avoided. */
-function positionFor(named: NamedSolo, avoid: readonly number[]): number {
+function positionFor(named: NamedSolo, avoid: readonly number[], asked?: number): number {
   const table = toneTable([named]);
   const hand = handPosition(table, neckUse(table));
-  const wanted = Math.max(1, hand?.from ?? 5);
+  const wanted = Math.max(1, asked ?? hand?.from ?? 5);
   const last = Math.max(1, named.solo.guitar.frets - named.solo.guitar.capo - 4);
   const free = Array.from({ length: last }, (_, i) => i + 1).filter((p) => !avoid.includes(p));
   return free.reduce(

@@ -44,7 +44,7 @@ export interface NamedMotif {
  * @param motifs motifs that count as something to know: a phrase that holds a place of one needs it
  * @example
  * const [first] = knowledgeOf(toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }]))
- * first.needs.slice(0, 3).map((item) => item.id) // => ['hammer-on', 'bend to pitch', 'whole-step bend']
+ * first.needs.slice(0, 3).map((item) => item.id) // => ['hammer-on', 'whole-step bend', 'single notes']
  */
 export function knowledgeOf(table: ToneTable, motifs: readonly NamedMotif[] = []): readonly PhraseNeeds[] {
   const rows = rowsByPhrase(table);
@@ -125,6 +125,7 @@ function techniquesOf({ table, phrase, rows, holdsUnder }: Scene): ReadonlySet<T
   const { reached } = table.columns;
   for (const note of phrase.notes) {
     if (note.kind === 'dead') found.add('dead notes');
+    if (note.kind === 'fretted') found.add('single notes');
     if (note.start === 'hammered') found.add('hammer-on');
     if (note.start === 'pulled') found.add('pull-off');
     if (note.start === 'slid up' || note.start === 'slid down' || note.slideAway) found.add('slide');
@@ -150,10 +151,7 @@ function techniquesOf({ table, phrase, rows, holdsUnder }: Scene): ReadonlySet<T
 function bendsOf(peak: number): readonly Technique[] {
   if (peak === 0) return [];
   if (peak < 100) return ['curl'];
-  return [
-    'bend to pitch',
-    peak > 200 ? 'bend wider than a whole step' : peak > 100 ? 'whole-step bend' : 'half-step bend',
-  ];
+  return [peak > 200 ? 'bend wider than a whole step' : peak > 100 ? 'whole-step bend' : 'half-step bend'];
 }
 
 const together = (phrase: Phrase): boolean =>

@@ -22,12 +22,12 @@ export function bestOrder(c: Compiled): readonly number[] | undefined {
     if (best[set] === Number.POSITIVE_INFINITY) continue;
     for (let step = 0; step < n; step++) {
       if (set & (1 << step)) continue;
-      const fresh = freshWeight(c, teachers, step, set);
+      const fresh = freshCost(c, teachers, step, set);
       if (fresh === undefined) continue;
       const wider = set | (1 << step);
       const hard = Math.max(hardest[set] as number, c.difficulty[step] as number);
       const rise = hard - (hardest[set] as number);
-      const sum = (best[set] as number) + fresh * fresh + c.problem.lambda * rise * rise;
+      const sum = (best[set] as number) + fresh + c.problem.lambda * rise * rise;
       if (sum >= (best[wider] as number)) continue;
       best[wider] = sum;
       hardest[wider] = hard;
@@ -49,15 +49,19 @@ function teachersOf({ needs, weights }: Compiled): Int32Array {
   return teachers;
 }
 
-/** The weight of what is new in a step after a set of others; `undefined` where something new waits for what is not known. */
-function freshWeight(c: Compiled, teachers: Int32Array, step: number, set: number): number | undefined {
+/** What is new in a step after a set of others costs, squared; `undefined` where something new waits for what is not known. */
+function freshCost(c: Compiled, teachers: Int32Array, step: number, set: number): number | undefined {
   const row = c.material[step] as Float64Array;
   let fresh = row[c.n] as number;
   for (let other = 0; other < c.n; other++) if (set & (1 << other)) fresh = Math.min(fresh, row[other] as number);
+  let squares = 0;
   for (const item of c.needs[step] as Int32Array) {
     if ((teachers[item] as number) & set) continue;
-    for (const before of c.after[item] as Int32Array) if (((teachers[before] as number) & set) === 0) return undefined;
-    fresh += c.weights[item] as number;
+    for (const before of c.after[item] as Int32Array)
+      if (c.alone[before] === 0 && ((teachers[before] as number) & set) === 0) return undefined;
+    const weight = c.weights[item] as number;
+    if (c.alone[item] === 1) squares += weight * weight;
+    else fresh += weight;
   }
-  return fresh;
+  return fresh * fresh + squares;
 }

@@ -53,7 +53,7 @@ export const preparationOf = (item: string): string => `prepare ${item}`;
  * Orders steps so that the sum over all of (weight of what is new)^2 + lambda x (rise in difficulty)^2 is small: squares, so that the new is spread out. A
  * rise is above the hardest step so far: to come back to what was mastered costs nothing.
  * What is new: the weights of the items that no earlier step taught, and what is to be remembered, given the nearest earlier step. No step comes before
- * something that its new items wait for; where nothing else can teach that, a step is added that prepares it. Up to 14 steps the order is the best there
+ * something that its new items wait for; what is learned alone comes right before the first step that needs it, its weight squared by itself; where nothing else can teach that, a step is added that prepares it. Up to 14 steps the order is the best there
  * is; with more it is the best found from the next-best score (J. Tauber 2008), easiest first, the order given and the cheapest next, by moving steps about
  * until nothing gets cheaper: never worse than any of these.
  * @throws RangeError as a problem that cannot be read says: items or steps that are not there or twice, negative numbers, items in a circle
@@ -139,8 +139,8 @@ function itemToPrepare(c: Compiled, waiting: readonly number[], learned: Uint8Ar
     for (const item of c.needs[step] as Int32Array)
       if (learned[item] === 0)
         for (const before of c.after[item] as Int32Array)
-          if (learned[before] === 0 && !c.problem.items[before]?.isMark) blocking.add(before);
-  const free = [...blocking].filter((item) => (c.after[item] as Int32Array).every((before) => learned[before] === 1));
+          if (learned[before] === 0 && c.alone[before] === 0 && !c.problem.items[before]?.isMark) blocking.add(before);
+  const free = [...blocking].filter((item) => (c.after[item] as Int32Array).every((before) => learned[before] === 1 || c.alone[before] === 1));
   const known = new Set([...learned.keys()].filter((item) => learned[item] === 1));
   const scores = nextBestScores(
     waiting.map((step) => [...(c.needs[step] as Int32Array)]),
@@ -153,6 +153,6 @@ function itemToPrepare(c: Compiled, waiting: readonly number[], learned: Uint8Ar
 
 /** Of an item and all it waits for, one that waits for nothing more. */
 function deepest(c: Compiled, item: number, learned: Uint8Array): number {
-  const before = [...(c.after[item] as Int32Array)].find((other) => learned[other] === 0);
+  const before = [...(c.after[item] as Int32Array)].find((other) => learned[other] === 0 && c.alone[other] === 0);
   return before === undefined ? item : deepest(c, before, learned);
 }

@@ -9,6 +9,8 @@ export interface Item {
   readonly after: readonly string[];
   /** True for what is no skill but a mark that a step leaves: it is never given a step of its own. */
   readonly isMark?: true;
+  /** True for what is always learned by itself, right before the first step that needs it: its weight is squared alone, and nothing waits for it. */
+  readonly isAlone?: true;
 }
 
 /** Something to be played: what it needs, and how hard it is. */
@@ -51,7 +53,9 @@ export interface StepCost {
   readonly step: string;
   /** Items it teaches, in the order of its needs. */
   readonly new: readonly string[];
-  /** Weight of the new items, and what is to be remembered. */
+  /** Items that are learned by themselves right before it, each after what it waits for. */
+  readonly alone: readonly string[];
+  /** Weight of the new items, and what is to be remembered; without those learned alone. */
   readonly newWeight: number;
   /** What is to be remembered, as a change of `changeOf` or from nothing. */
   readonly material: number;
@@ -59,7 +63,7 @@ export interface StepCost {
   readonly changeOf?: string;
   /** How much harder than all that came before; 0 if it is not. */
   readonly rise: number;
-  /** newWeight squared + lambda x rise squared. */
+  /** newWeight squared + the squared weights of what is learned alone + lambda x rise squared. */
   readonly cost: number;
 }
 
@@ -70,6 +74,8 @@ export interface Compiled {
   /** By step: the unknown items it needs. */
   readonly needs: readonly Int32Array[];
   readonly weights: Float64Array;
+  /** By item: 1 for those that are learned alone. */
+  readonly alone: Uint8Array;
   /** By item: unknown items that must come before it. */
   readonly after: readonly Int32Array[];
   readonly difficulty: Float64Array;
@@ -102,6 +108,7 @@ export function compile(problem: OrderProblem): Compiled {
     Int32Array.from([...new Set(ids.map((id) => item(id, where)))].filter((i) => isKnown[i] === 0));
   const after = items.map((it) => unknown(it.after, `item "${it.id}"`));
   refuseCircles(items, after);
+  const alone = Uint8Array.from(items, ({ isAlone }) => (isAlone ? 1 : 0));
   const n = steps.length;
   const material = steps.map((step) => new Float64Array(n + 1).fill(amount(step.material, `material of "${step.id}"`)));
   for (const k of kinships) {
@@ -114,13 +121,25 @@ export function compile(problem: OrderProblem): Compiled {
   return {
     problem,
     n,
-    needs: steps.map((step) => unknown(step.needs, `step "${step.id}"`)),
+    needs: steps.map((step) => withAlone(unknown(step.needs, `step "${step.id}"`), after, alone)),
+    alone,
     weights: Float64Array.from(items, (it) => amount(it.weight, `weight of "${it.id}"`)),
     after,
     difficulty: Float64Array.from(steps, (step) => amount(step.difficulty, `difficulty of "${step.id}"`)),
     material,
     start: amount(startDifficulty, 'startDifficulty'),
   };
+}
+
+/** Needs, and before each what it waits for and is learned alone. */
+function withAlone(needs: Int32Array, after: readonly Int32Array[], alone: Uint8Array): Int32Array {
+  const all = new Set<number>();
+  const add = (item: number): void => {
+    for (const before of after[item] as Int32Array) if (alone[before] === 1) add(before);
+    all.add(item);
+  };
+  for (const item of needs) add(item);
+  return Int32Array.from(all);
 }
 
 function indexed(list: readonly { readonly id: string }[], what: string): Map<string, number> {
@@ -147,11 +166,11 @@ function refuseCircles(items: readonly Item[], after: readonly Int32Array[]): vo
   for (let i = 0; i < items.length; i++) visit(i, []);
 }
 
-/** True if every item that a step needs is learned, or waits for nothing that is not. */
-export function isReady({ needs, after }: Compiled, step: number, learned: Uint8Array): boolean {
+/** True if every item that a step needs is learned, or waits for nothing that is not, but for what is learned alone. */
+export function isReady({ needs, after, alone }: Compiled, step: number, learned: Uint8Array): boolean {
   for (const item of needs[step] as Int32Array) {
     if (learned[item] === 1) continue;
-    for (const before of after[item] as Int32Array) if (learned[before] === 0) return false;
+    for (const before of after[item] as Int32Array) if (learned[before] === 0 && alone[before] === 0) return false;
   }
   return true;
 }
@@ -178,7 +197,9 @@ export function costOf(
     for (const item of c.needs[step] as Int32Array)
       if (learned[item] === 0) {
         learned[item] = 1;
-        fresh += c.weights[item] as number;
+        const weight = c.weights[item] as number;
+        if (c.alone[item] === 1) sum += weight * weight;
+        else fresh += weight;
       }
     const rise = Math.max(0, (c.difficulty[step] as number) - hardest);
     hardest += rise;
@@ -200,7 +221,9 @@ export function stepCosts(c: Compiled, order: readonly number[]): readonly StepC
   const learned = new Uint8Array(items.length);
   let hardest = c.start;
   return order.map((step, k): StepCost => {
-    const fresh = [...(c.needs[step] as Int32Array)].filter((item) => learned[item] === 0);
+    const unlearned = [...(c.needs[step] as Int32Array)].filter((item) => learned[item] === 0);
+    const fresh = unlearned.filter((item) => c.alone[item] === 0);
+    const alone = unlearned.filter((item) => c.alone[item] === 1);
     learn(c, step, learned);
     const row = c.material[step] as Float64Array;
     const source = order
@@ -210,14 +233,16 @@ export function stepCosts(c: Compiled, order: readonly number[]): readonly StepC
     const newWeight = fresh.reduce((sum, item) => sum + (c.weights[item] as number), material);
     const rise = Math.max(0, (c.difficulty[step] as number) - hardest);
     hardest += rise;
+    const squares = alone.reduce((sum, item) => sum + (c.weights[item] as number) ** 2, 0);
     return {
       step: (steps[step] as OrderStep).id,
       new: fresh.map((item) => (items[item] as Item).id),
+      alone: alone.map((item) => (items[item] as Item).id),
       newWeight,
       material,
       ...(source < c.n && { changeOf: (steps[source] as OrderStep).id }),
       rise,
-      cost: newWeight * newWeight + lambda * rise * rise,
+      cost: newWeight * newWeight + squares + lambda * rise * rise,
     };
   });
 }

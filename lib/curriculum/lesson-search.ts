@@ -82,9 +82,15 @@ export function cheapestNext(c: Compiled): readonly number[] {
       if (!isReady(c, step, learned)) continue;
       const row = c.material[step] as Float64Array;
       let fresh = order.reduce((m, from) => Math.min(m, row[from] as number), row[c.n] as number);
-      for (const item of c.needs[step] as Int32Array) if (learned[item] === 0) fresh += c.weights[item] as number;
+      let squares = 0;
+      for (const item of c.needs[step] as Int32Array) {
+        if (learned[item] === 1) continue;
+        const weight = c.weights[item] as number;
+        if (c.alone[item] === 1) squares += weight * weight;
+        else fresh += weight;
+      }
       const rise = Math.max(0, (c.difficulty[step] as number) - hardest);
-      const cost = fresh * fresh + c.problem.lambda * rise * rise;
+      const cost = fresh * fresh + squares + c.problem.lambda * rise * rise;
       if (cost < least) {
         least = cost;
         best = step;

@@ -16,6 +16,15 @@ export interface Reuse {
   readonly step: number;
   /** In words: `opens as phrase 2 for 5 notes`. */
   readonly said: string;
+  /** Number of the step whose ending comes back, where `step` gives the opening alone. */
+  readonly also?: number;
+}
+
+/** A phrase of another solo that brings one of the new things alone, to be played on the way if there is time. */
+export interface Bridge {
+  readonly solo: string;
+  readonly phrase: string;
+  readonly said: string;
 }
 
 /** One step of a plan. */
@@ -31,9 +40,11 @@ export interface PlanStep {
   /** What is new in it, in the order in which it is needed. */
   readonly new: readonly KnowledgeItem[];
   readonly newWeight: number;
+  /** Weight of the notes that are to be remembered, as a change of what is known or from nothing. */
+  readonly material: number;
   /** The earlier step that it is learned as a change of. */
   readonly reuses?: Reuse;
-  /** Points of difficulty at the tempo it is learned at; an order, no grade. 0 for steps that are no phrases. */
+  /** Points of difficulty for the student, at the tempo it is learned at; an order, no grade. 0 for steps that are no phrases. */
   readonly difficulty: number;
   readonly hardest?: string;
   readonly cautions: readonly string[];
@@ -44,6 +55,9 @@ export interface PlanStep {
   /** Quarter notes a minute, from slow to the goal. */
   readonly tempos: readonly number[];
   readonly minutes: number;
+  /** How the minutes come about, and when to go on. */
+  readonly minutesSaid: string;
+  readonly bridge?: Bridge;
   /** Weeks from 1 on. */
   readonly week: number;
   readonly lastWeek: number;
@@ -92,12 +106,43 @@ export function drillsFor(
   return [...drillsOf(solo, phrase, { tempo }).filter(({ kind }) => wanted[kind]), ...onward];
 }
 
+/** What the minutes of a step are made of. */
+export interface Effort {
+  /** Weight of the items that come new with other things. */
+  readonly newWeight?: number;
+  /** Weight of an item that is learned alone. */
+  readonly alone?: number;
+  /** Weight of the notes that are to be remembered. */
+  readonly material?: number;
+  readonly difficulty?: number;
+}
+
+const tenth = (x: number): number => Math.round(x * 10) / 10;
+
 /**
- * Minutes that a step is given: ten, and three for each unit of what is new, and one for each point of difficulty, in fives. A plain estimate of this project;
- * nobody has measured it. Change it with the teacher.
+ * Minutes that a step takes at least, and the sum in words: ten; three for each unit of what is new and of the notes to be remembered, ten for each unit of
+ * a technique alone; one for each point of difficulty; up to the next five. All parts are rounded to tenths first, so that the printed sum comes out. A
+ * plain estimate of this project; nobody has measured it. Change it with the teacher.
+ * @example
+ * minutesFor({ newWeight: 1.2, material: 1.65, difficulty: 3.13 }, 61)
+ * // => { minutes: 25, said: 'at least 25 minutes (10 + 3 x 1.2 new + 3 x 1.7 to remember + 3.1 difficulty, up to the next five); stay until three clean passes at 61' }
  */
-export const minutesFor = (newWeight: number, difficulty: number): number =>
-  Math.max(10, Math.round((10 + 3 * newWeight + difficulty) / 5) * 5);
+export function minutesFor(effort: Effort, tempo: number): { readonly minutes: number; readonly said: string } {
+  const { newWeight = 0, alone = 0, material = 0, difficulty = 0 } = effort;
+  const parts = [
+    { per: 10, amount: tenth(alone), name: 'for what is practised alone' },
+    { per: 3, amount: tenth(newWeight), name: 'new' },
+    { per: 3, amount: tenth(material), name: 'to remember' },
+    { per: 1, amount: tenth(difficulty), name: 'difficulty' },
+  ].filter(({ amount }) => amount > 0);
+  const sum = parts.reduce((total, { per, amount }) => total + per * amount, 10);
+  const minutes = Math.ceil(sum / 5 - 1e-9) * 5;
+  const terms = parts.map(({ per, amount, name }) => `${per === 1 ? '' : `${per} x `}${amount} ${name}`);
+  return {
+    minutes,
+    said: `at least ${minutes} minutes (${['10', ...terms].join(' + ')}, up to the next five); stay until three clean passes at ${tempo}`,
+  };
+}
 
 /** Minutes that going over a learned step takes. */
 export const REVIEW_MINUTES = 3;

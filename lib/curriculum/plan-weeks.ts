@@ -21,32 +21,48 @@ const DAYS = 7;
 const MOST_WEEKS = 520;
 
 /**
- * Steps in their order over weeks of so many minutes. A step begins on the day by which the minutes before it are used up, if every day takes its share.
+ * Steps in their order over weeks of so many minutes. A step begins on the day by which the minutes before it are used up, if every day takes its share; it
+ * is learned on the day by which its own are. What falls due within the week is gone over in it, if there are minutes left, else in the next.
+ * @param techniques at most so many techniques are begun in a week
  */
 export function laidInWeeks(
   steps: readonly UndatedStep[],
   minutesAWeek: number,
+  techniques = Number.POSITIVE_INFINITY,
 ): { readonly steps: readonly PlanStep[]; readonly weeks: readonly PlanWeek[] } {
-  const weeks: { steps: number[]; reviews: number[]; minutes: number }[] = [];
+  const weeks: { steps: number[]; reviews: number[]; minutes: number; begun: number }[] = [];
   const due: { day: number; step: number }[] = [];
   const dated: PlanStep[] = [];
-  const begin = (): void => {
-    const last = (weeks.length + 1) * DAYS;
-    const reviews: number[] = [];
-    for (const review of due.filter(({ day }) => day <= last)) {
-      if ((reviews.length + 1) * REVIEW_MINUTES > minutesAWeek * MOST_REVIEW) break;
-      if (!reviews.includes(review.step)) reviews.push(review.step);
+  const here = () => weeks[weeks.length - 1] as (typeof weeks)[number];
+  const goOver = (): void => {
+    const week = here();
+    for (const review of due.filter(({ day }) => day <= weeks.length * DAYS)) {
+      const isTooMuch = (week.reviews.length + 1) * REVIEW_MINUTES > minutesAWeek * MOST_REVIEW;
+      if (!week.reviews.includes(review.step)) {
+        if (isTooMuch || week.minutes + REVIEW_MINUTES > minutesAWeek) break;
+        week.reviews.push(review.step);
+        week.minutes += REVIEW_MINUTES;
+      }
       due.splice(due.indexOf(review), 1);
     }
-    weeks.push({ steps: [], reviews, minutes: reviews.length * REVIEW_MINUTES });
   };
+  const begin = (): void => {
+    if (weeks.length > 0) goOver();
+    weeks.push({ steps: [], reviews: [], minutes: 0, begun: 0 });
+    goOver();
+  };
+  /** The day by which the minutes of this week so far are used up. */
+  const dayBy = (minutes: number): number =>
+    (weeks.length - 1) * DAYS + 1 + Math.min(DAYS - 1, Math.floor((minutes / minutesAWeek) * DAYS));
   begin();
   for (const step of steps) {
+    const isTechnique = step.new.some(({ kind }) => kind === 'technique');
+    if (isTechnique && here().begun >= techniques && weeks.length < MOST_WEEKS) begin();
     let left = step.minutes;
     let first: number | undefined;
     let day = 1;
     while (left > 0 && weeks.length < MOST_WEEKS) {
-      const week = weeks[weeks.length - 1] as (typeof weeks)[number];
+      const week = here();
       const free = minutesAWeek - week.minutes;
       // Less than a sitting is left: nothing new is begun.
       if (free < Math.min(10, left)) {
@@ -55,7 +71,8 @@ export function laidInWeeks(
       }
       if (first === undefined) {
         first = weeks.length;
-        day = (weeks.length - 1) * DAYS + 1 + Math.min(DAYS - 1, Math.floor((week.minutes / minutesAWeek) * DAYS));
+        day = dayBy(week.minutes);
+        if (isTechnique) week.begun++;
       }
       const used = Math.min(free, left);
       week.steps.push(step.number);
@@ -63,17 +80,18 @@ export function laidInWeeks(
       left -= used;
     }
     const lastWeek = weeks.length;
-    const learned = Math.max(day, (lastWeek - 1) * DAYS + 1);
+    const learned = dayBy(Math.max(0, here().minutes - 1));
     const reviews = reviewDays(learned, learned + 60);
     for (const at of reviews) due.push({ day: at, step: step.number });
     due.sort((a, b) => a.day - b.day || a.step - b.step);
     dated.push({ ...step, week: first ?? lastWeek, lastWeek, day, reviews });
   }
-  // What is due again before the next week begins, or after the last, stands on no table.
+  goOver();
+  // What is due again after the last week stands on no table.
   const end = weeks.length * DAYS;
-  const shown = dated.map((step) => ({
-    ...step,
-    reviews: step.reviews.filter((at) => at > step.lastWeek * DAYS && at <= end),
-  }));
-  return { steps: shown, weeks: weeks.map((week, k) => ({ week: k + 1, ...week })) };
+  const shown = dated.map((step) => ({ ...step, reviews: step.reviews.filter((at) => at <= end) }));
+  return {
+    steps: shown,
+    weeks: weeks.map(({ steps: own, reviews, minutes }, k) => ({ week: k + 1, steps: own, reviews, minutes })),
+  };
 }

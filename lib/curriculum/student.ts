@@ -25,9 +25,10 @@ export const ANY_STUDENT: Student = { name: 'a student', knows: [], minutesAWeek
 
 /** Names that stand for several items. What they hold: common practice, no source. */
 export const KNOWN_GROUPS: Readonly<Record<string, readonly string[]>> = {
-  'open chords': ['position 1', 'eighths', 'ringing strings', 'double-stops'],
+  'open chords': ['position 1', 'ringing strings', 'double-stops'],
   'first position': ['position 1'],
-  bends: ['bend to pitch', 'half-step bend', 'whole-step bend', 'let-down of a bend', 'curl'],
+  'bend to pitch': ['half-step bend'],
+  bends: ['half-step bend', 'whole-step bend', 'let-down of a bend', 'curl'],
   'all bends': Object.keys(TECHNIQUES).filter((name) => /bend|curl/.test(name)),
   legato: ['hammer-on', 'pull-off', 'slide', 'grace notes'],
   'all techniques': Object.keys(TECHNIQUES),
@@ -48,9 +49,21 @@ export const KNOWABLE: readonly string[] = [
   ...Object.keys(KNOWN_KINDS),
 ];
 
-/** Those of some items that a student knows. */
+/** Techniques that players of chords have too; who knows any other one, or a position up the neck, plays single notes. */
+const OF_CHORDS: ReadonlySet<string> = new Set(['double-stops', 'ringing strings', 'dead notes', 'harmonics']);
+
+/** Those of some items that a student knows: what the profile says, and what that contains (who bends a whole step can bend a half). */
 export function knownItems({ knows }: Student, items: readonly KnowledgeItem[]): readonly string[] {
-  const names = new Set(knows.flatMap((name) => KNOWN_GROUPS[name] ?? [name]));
+  const names = new Set<string>();
+  const add = (name: string): void => {
+    if (names.has(name)) return;
+    names.add(name);
+    for (const before of NAMED_ITEMS.find(({ id }) => id === name)?.after ?? []) add(before);
+    const isOfSingles =
+      (name in TECHNIQUES && !OF_CHORDS.has(name)) || (/^position /.test(name) && name !== 'position 1');
+    if (isOfSingles || name === 'all positions') names.add('single notes');
+  };
+  for (const name of knows) for (const id of KNOWN_GROUPS[name] ?? [name]) add(id);
   const kinds = new Set(knows.map((name) => KNOWN_KINDS[name]));
   return items.filter(({ id, kind }) => names.has(id) || kinds.has(kind)).map(({ id }) => id);
 }

@@ -20,7 +20,7 @@ export interface KnowledgeItem extends Item {
 
 /**
  * Techniques by name. The weights are choices of this project: 1 for what is learned in a minute, 3 for what takes weeks. What comes after what is only
- * what contains it: no one pre-bends who cannot bend to pitch. Common practice, no source.
+ * what contains it: no one pre-bends who cannot bend to pitch, which a half step teaches first. Common practice, no source.
  */
 export const TECHNIQUES = {
   'hammer-on': [2],
@@ -34,17 +34,17 @@ export const TECHNIQUES = {
   'double-stops': [2],
   'ringing strings': [1],
   curl: [1],
-  'bend to pitch': [2],
   'half-step bend': [2],
-  'whole-step bend': [3],
+  'whole-step bend': [3, 'half-step bend'],
   'bend wider than a whole step': [3, 'whole-step bend'],
-  'let-down of a bend': [1, 'bend to pitch'],
-  'pre-bend': [2, 'bend to pitch'],
-  'bend picked again while held': [1, 'bend to pitch'],
-  'bend held under other strings': [3, 'bend to pitch'],
-  'vibrato on a bend': [2, 'bend to pitch', 'vibrato'],
+  'let-down of a bend': [1, 'half-step bend'],
+  'pre-bend': [2, 'half-step bend'],
+  'bend picked again while held': [1, 'half-step bend'],
+  'bend held under other strings': [3, 'half-step bend'],
+  'vibrato on a bend': [2, 'half-step bend', 'vibrato'],
   'position shift': [2],
   'string skips': [1],
+  'single notes': [1],
 } as const satisfies Readonly<Record<string, readonly [number, ...string[]]>>;
 /** The name of a technique. */
 export type Technique = keyof typeof TECHNIQUES;
@@ -72,9 +72,15 @@ export const WEIGHT = { position: 2, toneOverChord: 0.4, chordToFollow: 0.4, mot
 const named = (
   table: Readonly<Record<string, readonly [number, ...string[]]>>,
   kind: KnowledgeKind,
-): readonly KnowledgeItem[] => Object.entries(table).map(([id, [weight, ...after]]) => ({ id, kind, weight, after }));
+): readonly KnowledgeItem[] => Object.entries(table).map(([id, [weight, ...after]]) => ({
+    id,
+    kind,
+    weight,
+    after,
+    ...((kind === 'technique' || weight > 1) && { isAlone: true }),
+  }));
 
-/** All techniques and rhythms as items. */
+/** All techniques and rhythms as items. Every technique, and every rhythm of more weight than 1, is learned alone before the phrase that needs it. */
 export const NAMED_ITEMS: readonly KnowledgeItem[] = [...named(TECHNIQUES, 'technique'), ...named(RHYTHMS, 'rhythm')];
 
 /** The item of a position of the hand, by the fret of the first finger. */

@@ -34,6 +34,7 @@ export async function planPage(plan: LessonPlan): Promise<string> {
   const ladder = await chartFigure(lessonLadder(plan), (row) => stepId(row + 1));
   const body: readonly Part[] = [
     html`<header id="top"><h1>${planTitle(plan)}</h1>
+<p><b>${plan.summary}</b></p>
 <p>${studentInWords(plan)}.</p>
 <p><b>${CAUTION}</b></p></header>
 <section id="ladder"><h2>The ladder</h2>
@@ -92,11 +93,12 @@ function stepPart(plan: LessonPlan, step: PlanStep, drills: ReturnType<ReturnTyp
     ...(step.hardest === undefined
       ? []
       : ([['hardest', `${step.hardest} (difficulty ${step.difficulty.toFixed(1)})`]] as const)),
+    ...(step.bridge ? ([['also', step.bridge.said]] as const) : []),
     ['tempos', `${step.tempos.join(', ')} quarter notes a minute`],
     ...(step.reviews.length === 0 ? [] : ([['again', `on day ${step.reviews.join(', ')}`]] as const)),
   ];
   return html`<article class="phrase" id="${stepId(step.number)}"><h3>${step.number}. ${step.title}</h3>
-<p class="small">${weekInWords(step)}, ${step.minutes} minutes at least</p>
+<p class="small">${weekInWords(step)}, ${step.minutesSaid}</p>
 <p>${step.why}</p>
 <ul>${facts.map(([name, value]) => html`<li><b>${name}</b>: ${value}</li>`)}${step.cautions.map((caution) => html`<li><b>take care</b>: ${caution}</li>`)}</ul>
 ${tab(step.piece)}

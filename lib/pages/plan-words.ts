@@ -11,7 +11,7 @@ export const CAUTION =
 /** What a plan does not claim. */
 export const LIMITS: readonly string[] = [
   'Difficulty is a sum of named demands with weights set by hand: it claims an order, not a grade.',
-  'Minutes are the least: a plain estimate (ten, three for each unit of what is new, notes to remember among it, one for each point of difficulty) that nobody has measured. Stay with a step until it is easy.',
+  'Minutes are the least: a plain estimate (ten; three for each unit of what is new and of the notes to remember, ten for each unit of a technique practised alone; one for each point of difficulty) that nobody has measured. Stay with a step until it is easy.',
   'Review days follow SM-2, which was made for facts; that it serves hands as well is unproven.',
   'Fingers and positions are suggestions. A teacher who sees the hand knows better.',
 ];
