@@ -31,7 +31,7 @@ const CALLED: Readonly<Record<PlanStep['kind'], string>> = {
  * as a change of. Weeks are told apart by lines.
  * @example
  * const plan = lessonPlan([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }])
- * lessonLadder(plan).title.text.join(' ') // => '8 steps in 3 weeks: 4 before the phrases, 1 to prepare, 2 phrases and the whole solo'
+ * lessonLadder(plan).title.text.join(' ') // => '14 steps in 8 weeks: 4 before the phrases, 7 to prepare, 2 phrases and the whole solo'
  */
 export function lessonLadder(plan: LessonPlan): ChartSpec {
   const { steps, weeks } = plan;

@@ -20,7 +20,8 @@ export function bridgeTo(
     (p) => p.needs.some(({ id }) => id === item.id) && !isLate(p, student) && !fresh(p).some(isOfHands),
   );
   const best = fit.reduce<PhraseNeeds | undefined>(
-    (most, p) => (most && (most.tones < p.tones || (most.tones === p.tones && fresh(most).length <= fresh(p).length)) ? most : p),
+    (most, p) =>
+      most && (most.tones < p.tones || (most.tones === p.tones && fresh(most).length <= fresh(p).length)) ? most : p,
     undefined,
   );
   if (!best) return undefined;

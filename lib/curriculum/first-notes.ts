@@ -19,7 +19,10 @@ function fewTones(solo: Solo, notes: readonly Note[]): readonly Note[] {
 }
 
 /** Two bars up and down some tones of a phrase: on the beats, and in eighths. Nothing for a phrase of one tone. Common practice, no source. */
-export function firstNotes(solo: Solo, phraseId: string): { readonly beats: Exercise; readonly eighths: Exercise } | undefined {
+export function firstNotes(
+  solo: Solo,
+  phraseId: string,
+): { readonly beats: Exercise; readonly eighths: Exercise } | undefined {
   const phrase = solo.phrases.find(({ id }) => id === phraseId);
   const tones = phrase ? fewTones(solo, phrase.notes) : [];
   if (!phrase || tones.length < 2) return undefined;

@@ -53,7 +53,10 @@ export interface GroundOptions {
  * const solo = parseSoloOrThrow(EXAMPLE_SOLO)
  * groundSteps({ id: 'two-doors-down', solo }).map((step) => step.title)[0] // => 'A minor pentatonic in position 5'
  */
-export function groundSteps(named: NamedSolo, { avoid = [], bars = 12, position: asked }: GroundOptions = {}): readonly GroundStep[] {
+export function groundSteps(
+  named: NamedSolo,
+  { avoid = [], bars = 12, position: asked }: GroundOptions = {},
+): readonly GroundStep[] {
   const { solo } = named;
   const table = toneTable([named]);
   const position = positionFor(named, avoid, asked);

@@ -44,7 +44,7 @@ export interface NamedMotif {
  * @param motifs motifs that count as something to know: a phrase that holds a place of one needs it
  * @example
  * const [first] = knowledgeOf(toneTable([{ id: 'two-doors-down', solo: parseSoloOrThrow(EXAMPLE_SOLO) }]))
- * first.needs.slice(0, 3).map((item) => item.id) // => ['hammer-on', 'whole-step bend', 'single notes']
+ * first.needs.slice(0, 3).map((item) => item.id) // => ['hammer-on', 'whole-step bend', 'vibrato on a bend']
  */
 export function knowledgeOf(table: ToneTable, motifs: readonly NamedMotif[] = []): readonly PhraseNeeds[] {
   const rows = rowsByPhrase(table);
@@ -144,7 +144,10 @@ function techniquesOf({ table, phrase, rows, holdsUnder }: Scene): ReadonlySet<T
     if (how === 'released') found.add('let-down of a bend');
   }
   if (together(phrase)) found.add('double-stops');
-  if (holdsUnder) found.add('bend held under other strings');
+  if (holdsUnder) {
+    found.add('bend held under other strings');
+    found.delete('ringing strings'); // what rings there rings over the bend: it is one act
+  }
   return found;
 }
 

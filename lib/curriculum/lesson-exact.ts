@@ -1,5 +1,5 @@
 // The best order of a few steps, for certain: all subsets, after M. Held and R. M. Karp 1962, A dynamic programming approach to sequencing problems, SIAM 10(1).
-import type { Compiled } from './lesson-problem.js';
+import { type Compiled, changeCost } from './lesson-problem.js';
 
 /** With more steps than this the exact search would take too long. */
 export const MOST_EXACT = 14;
@@ -26,8 +26,8 @@ export function bestOrder(c: Compiled): readonly number[] | undefined {
       if (fresh === undefined) continue;
       const wider = set | (1 << step);
       const hard = Math.max(hardest[set] as number, c.difficulty[step] as number);
-      const rise = hard - (hardest[set] as number);
-      const sum = (best[set] as number) + fresh + c.problem.lambda * rise * rise;
+      const sum =
+        (best[set] as number) + fresh + changeCost(c.problem, hardest[set] as number, c.difficulty[step] as number);
       if (sum >= (best[wider] as number)) continue;
       best[wider] = sum;
       hardest[wider] = hard;

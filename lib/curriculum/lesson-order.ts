@@ -50,7 +50,7 @@ export interface LessonOrderOptions {
 export const preparationOf = (item: string): string => `prepare ${item}`;
 
 /**
- * Orders steps so that the sum over all of (weight of what is new)^2 + lambda x (rise in difficulty)^2 is small: squares, so that the new is spread out. A
+ * Orders steps so that the sum over all of (weight of what is new)^2 + lambda x (rise in difficulty)^2 (and, if asked for, fall x (fall below it)^2) is small: squares, so that the new is spread out. A
  * rise is above the hardest step so far: to come back to what was mastered costs nothing.
  * What is new: the weights of the items that no earlier step taught, and what is to be remembered, given the nearest earlier step. No step comes before
  * something that its new items wait for; what is learned alone comes right before the first step that needs it, its weight squared by itself; where nothing else can teach that, a step is added that prepares it. Up to 14 steps the order is the best there
@@ -140,7 +140,9 @@ function itemToPrepare(c: Compiled, waiting: readonly number[], learned: Uint8Ar
       if (learned[item] === 0)
         for (const before of c.after[item] as Int32Array)
           if (learned[before] === 0 && c.alone[before] === 0 && !c.problem.items[before]?.isMark) blocking.add(before);
-  const free = [...blocking].filter((item) => (c.after[item] as Int32Array).every((before) => learned[before] === 1 || c.alone[before] === 1));
+  const free = [...blocking].filter((item) =>
+    (c.after[item] as Int32Array).every((before) => learned[before] === 1 || c.alone[before] === 1),
+  );
   const known = new Set([...learned.keys()].filter((item) => learned[item] === 1));
   const scores = nextBestScores(
     waiting.map((step) => [...(c.needs[step] as Int32Array)]),

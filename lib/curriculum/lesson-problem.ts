@@ -41,12 +41,21 @@ export interface OrderProblem {
   readonly kinships: readonly Kinship[];
   /** Weight of the squared rises in difficulty. */
   readonly lambda: number;
+  /** Weight of the squared falls below the hardest step so far, so that what is easy does not wait for what is hard. Default 0. */
+  readonly fall?: number;
   /** The difficulty that the first step rises from. Default 0. */
   readonly startDifficulty?: number;
 }
 
 /** The published weight of a squared rise in difficulty against a squared weight of the new. A choice of this project. */
 export const LAMBDA = 1;
+
+/** The weight of a squared fall in a plan: little, to decide between orders that are nearly alike. A choice of this project. */
+export const FALL = 0.05;
+
+/** What a step of some difficulty costs after the hardest one before it: its rise or its fall, squared. */
+export const changeCost = ({ lambda, fall = 0 }: OrderProblem, hardest: number, difficulty: number): number =>
+  (difficulty > hardest ? lambda : fall) * (difficulty - hardest) ** 2;
 
 /** What a step costs at its place in an order. */
 export interface StepCost {
@@ -63,7 +72,7 @@ export interface StepCost {
   readonly changeOf?: string;
   /** How much harder than all that came before; 0 if it is not. */
   readonly rise: number;
-  /** newWeight squared + the squared weights of what is learned alone + lambda x rise squared. */
+  /** newWeight squared + the squared weights of what is learned alone + lambda x rise squared, or + fall x the squared way down. */
   readonly cost: number;
 }
 
@@ -89,7 +98,7 @@ export interface Compiled {
  * @throws RangeError for an item or step that is not there or twice, a negative or unreal number, items that wait for one another in a circle
  */
 export function compile(problem: OrderProblem): Compiled {
-  const { items, steps, known, kinships, lambda, startDifficulty = 0 } = problem;
+  const { items, steps, known, kinships, lambda, fall = 0, startDifficulty = 0 } = problem;
   const itemIndex = indexed(items, 'item');
   const stepIndex = indexed(steps, 'step');
   const item = (id: string, where: string): number => {
@@ -102,6 +111,7 @@ export function compile(problem: OrderProblem): Compiled {
     return value;
   };
   amount(lambda, 'lambda');
+  amount(fall, 'fall');
   const isKnown = new Uint8Array(items.length);
   for (const id of known) isKnown[item(id, 'what is known')] = 1;
   const unknown = (ids: readonly string[], where: string): Int32Array =>
@@ -187,7 +197,6 @@ export function costOf(
   learned: Uint8Array = new Uint8Array(c.weights.length),
 ): number {
   learned.fill(0);
-  const { lambda } = c.problem;
   let hardest = c.start;
   let sum = 0;
   for (let k = 0; k < order.length; k++) {
@@ -201,9 +210,9 @@ export function costOf(
         if (c.alone[item] === 1) sum += weight * weight;
         else fresh += weight;
       }
-    const rise = Math.max(0, (c.difficulty[step] as number) - hardest);
-    hardest += rise;
-    sum += fresh * fresh + lambda * rise * rise;
+    const difficulty = c.difficulty[step] as number;
+    sum += fresh * fresh + changeCost(c.problem, hardest, difficulty);
+    hardest = Math.max(hardest, difficulty);
   }
   return sum;
 }
@@ -217,7 +226,7 @@ function leastMaterial({ material, n }: Compiled, step: number, order: ArrayLike
 
 /** The cost of every step of an order, with what it is made of. The order must be ready at every step. */
 export function stepCosts(c: Compiled, order: readonly number[]): readonly StepCost[] {
-  const { items, steps, lambda } = c.problem;
+  const { items, steps } = c.problem;
   const learned = new Uint8Array(items.length);
   let hardest = c.start;
   return order.map((step, k): StepCost => {
@@ -232,6 +241,7 @@ export function stepCosts(c: Compiled, order: readonly number[]): readonly StepC
     const material = row[source] as number;
     const newWeight = fresh.reduce((sum, item) => sum + (c.weights[item] as number), material);
     const rise = Math.max(0, (c.difficulty[step] as number) - hardest);
+    const change = changeCost(c.problem, hardest, c.difficulty[step] as number);
     hardest += rise;
     const squares = alone.reduce((sum, item) => sum + (c.weights[item] as number) ** 2, 0);
     return {
@@ -242,7 +252,7 @@ export function stepCosts(c: Compiled, order: readonly number[]): readonly StepC
       material,
       ...(source < c.n && { changeOf: (steps[source] as OrderStep).id }),
       rise,
-      cost: newWeight * newWeight + squares + lambda * rise * rise,
+      cost: newWeight * newWeight + squares + change,
     };
   });
 }

@@ -1,6 +1,6 @@
 // Orders of many steps: simple ones to start from, and improvement of the whole by moving steps about.
 import type { Random } from '../foundation/random.js';
-import { type Compiled, costOf, isReady, learn } from './lesson-problem.js';
+import { type Compiled, changeCost, costOf, isReady, learn } from './lesson-problem.js';
 
 /**
  * An order made ready: step by step the first of the wished order that waits for nothing. Steps that never become ready are left out.
@@ -89,8 +89,7 @@ export function cheapestNext(c: Compiled): readonly number[] {
         if (c.alone[item] === 1) squares += weight * weight;
         else fresh += weight;
       }
-      const rise = Math.max(0, (c.difficulty[step] as number) - hardest);
-      const cost = fresh * fresh + squares + c.problem.lambda * rise * rise;
+      const cost = fresh * fresh + squares + changeCost(c.problem, hardest, c.difficulty[step] as number);
       if (cost < least) {
         least = cost;
         best = step;

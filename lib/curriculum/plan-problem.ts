@@ -1,12 +1,13 @@
 // The problem of a plan's order: phrases with what they need, how hard they are for the student, and what they share.
 import { LITERAL, type Relation } from '../analysis/phrase-relation-kinds.js';
 import type { PhraseNeeds } from './knowledge.js';
-import { type Item, type Kinship, LAMBDA, type OrderProblem } from './lesson-problem.js';
+import { FALL, type Item, type Kinship, LAMBDA, type OrderProblem } from './lesson-problem.js';
 import type { Student } from './student.js';
 import { type KnowledgeItem, NAMED_ITEMS, positionItem, WEIGHT } from './technique-items.js';
 
 /** The name of a phrase among the steps of an order. */
-export const idOf = ({ solo, phrase }: { readonly solo: string; readonly phrase: string }): string => `${solo} ${phrase}`;
+export const idOf = ({ solo, phrase }: { readonly solo: string; readonly phrase: string }): string =>
+  `${solo} ${phrase}`;
 
 /** All items that are needed anywhere, and all that have names. */
 export function itemsOf(phrases: readonly PhraseNeeds[]): ReadonlyMap<string, KnowledgeItem> {
@@ -16,6 +17,8 @@ export function itemsOf(phrases: readonly PhraseNeeds[]): ReadonlyMap<string, Kn
 }
 
 const LATE = 'all others';
+const OPENING = 'the first phrase';
+const AFTER_OPENING = 'all but the first phrase';
 const mark = (step: string): Item => ({ id: `done ${step}`, weight: 0, after: [], isMark: true });
 
 /** True if a phrase lies in a position that the student is to come to late. */
@@ -24,7 +27,7 @@ export function isLate({ needs }: PhraseNeeds, { avoidPositions }: Student): boo
   return needs.some(({ id }) => avoided.has(id));
 }
 
-/** What an order is looked for in. `points`: how hard each phrase is for the student. */
+/** What an order is looked for in. `points`: how hard each phrase is for the student; `first`: the phrase that all others wait for, if any. */
 export function problemOf(
   phrases: readonly PhraseNeeds[],
   student: Student,
@@ -32,6 +35,7 @@ export function problemOf(
   known: readonly string[],
   relations: readonly Relation[],
   points: ReadonlyMap<string, number>,
+  first?: PhraseNeeds,
 ): OrderProblem {
   const early = phrases.filter((p) => !isLate(p, student));
   // What lies in a position to be avoided waits for all that does not: for a mark that each of the others leaves.
@@ -42,8 +46,14 @@ export function problemOf(
           ...early.map((p) => mark(idOf(p))),
           { id: LATE, weight: 0, isMark: true, after: early.map((p) => mark(idOf(p)).id) },
         ];
-  const marksOf = (p: PhraseNeeds): readonly string[] =>
-    marks.length === 0 ? [] : isLate(p, student) ? [LATE] : [mark(idOf(p)).id];
+  const opening: readonly Item[] =
+    first && phrases.length > 1
+      ? [mark(OPENING), { id: AFTER_OPENING, weight: 0, isMark: true, after: [mark(OPENING).id] }]
+      : [];
+  const marksOf = (p: PhraseNeeds): readonly string[] => [
+    ...(marks.length === 0 ? [] : isLate(p, student) ? [LATE] : [mark(idOf(p)).id]),
+    ...(opening.length === 0 ? [] : first && idOf(p) === idOf(first) ? [mark(OPENING).id] : [AFTER_OPENING]),
+  ];
   const tones = new Map(phrases.map((p) => [idOf(p), p.tones]));
   const materialOf = (id: string): number => (tones.get(id) ?? 0) * WEIGHT.tonesToRemember;
   const kinships = relations.flatMap((r): Kinship[] => {
@@ -54,7 +64,7 @@ export function problemOf(
     ];
   });
   return {
-    items: [...items.values(), ...marks],
+    items: [...items.values(), ...marks, ...opening],
     known: known.filter((id) => items.has(id)),
     steps: phrases.map((p) => ({
       id: idOf(p),
@@ -64,6 +74,7 @@ export function problemOf(
     })),
     kinships: kinships.filter(({ from, to }) => from !== to),
     lambda: LAMBDA,
+    fall: FALL,
   };
 }
 

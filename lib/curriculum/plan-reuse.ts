@@ -87,23 +87,37 @@ export function reuseOf(
   });
   const best = own
     .filter(({ source }) => source === changeOf)
-    .reduce<(typeof own)[number] | undefined>((most, o) => (most && most.r.strength >= o.r.strength ? most : o), undefined);
+    .reduce<(typeof own)[number] | undefined>(
+      (most, o) => (most && most.r.strength >= o.r.strength ? most : o),
+      undefined,
+    );
   const rows = tonesOf(table, step);
-  const isNear = (r: Relation) => /^(pitch|shape|steps)\+durations$/.test(r.viewpoint) && r.evidence.count >= LEAST_PART;
+  const isNear = (r: Relation) =>
+    /^(pitch|shape|steps)\+durations$/.test(r.viewpoint) && r.evidence.count >= LEAST_PART;
   const head = longest(own.filter(({ r, rows: at }) => isNear(r) && at[0] === rows[0]));
   const tail = longest(own.filter(({ r, rows: at }) => isNear(r) && at[at.length - 1] === rows[rows.length - 1]));
   if (head && tail && head.source !== tail.source) {
     const covered = new Set([...head.rows, ...tail.rows]);
     const left = rows.filter((row) => !covered.has(row));
-    const alone = Math.max(head.rows.length, tail.rows.length, isNear(best?.r ?? head.r) ? (best?.rows.length ?? 0) : 0);
+    const alone = Math.max(
+      head.rows.length,
+      tail.rows.length,
+      isNear(best?.r ?? head.r) ? (best?.rows.length ?? 0) : 0,
+    );
     if (covered.size > alone + 2 && left.length * 2 <= rows.length) {
       const bars = [...new Set(left.map((row) => placeOfTone(table, row).bar))];
-      const rest = left.length === 0 ? 'nothing else is new' : `only ${bars.length === 1 ? 'bar' : 'bars'} ${listed(bars.map(String))} ${bars.length === 1 ? 'is' : 'are'} new`;
-      const named = (o: (typeof own)[number]) => (idOf(o.r.b) === step ? o.r.a : o.r.b).phrase;
+      const rest =
+        left.length === 0
+          ? 'nothing else is new'
+          : `only ${bars.length === 1 ? 'bar' : 'bars'} ${listed(bars.map(String))} ${bars.length === 1 ? 'is' : 'are'} new`;
+      const named = ({ r }: (typeof own)[number]): string => {
+        const [other, here] = idOf(r.b) === step ? [r.a, r.b] : [r.b, r.a];
+        return other.solo === here.solo ? `phrase ${other.phrase}` : `phrase ${other.phrase} of ${other.solo}`;
+      };
       return {
         step: numbers.get(head.source) as number,
         also: numbers.get(tail.source) as number,
-        said: `has the head of phrase ${named(head)} (${notes(head.rows.length)}) and the tail of phrase ${named(tail)} (${notes(tail.rows.length)}); ${rest}`,
+        said: `has the head of ${named(head)} (${notes(head.rows.length)}) and the tail of ${named(tail)} (${notes(tail.rows.length)}); ${rest}`,
       };
     }
   }

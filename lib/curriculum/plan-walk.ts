@@ -5,18 +5,25 @@ import type { Phrase, Solo } from '../solo/solo.js';
 import { type NamedSolo, type ToneTable, toneTable } from '../solo/tone-table.js';
 import { bridgeTo } from './bridge.js';
 import { BEND_CAUTION, REST_CAUTION } from './difficulty.js';
-import type { StudentDifficulty } from './difficulty-student.js';
+import { difficultyFor } from './difficulty-student.js';
 import { type Exercise, withPhrase } from './exercise.js';
 import { firstNotes } from './first-notes.js';
 import { knowledgeOf, type PhraseNeeds } from './knowledge.js';
 import type { StepCost } from './lesson-problem.js';
 import { type MovedPhrase, movesOf } from './phrase-moves.js';
 import { groundIds, inGroups, type QueuedGround } from './plan-ground.js';
-import { idOf } from './plan-problem.js';
 import { reuseOf } from './plan-reuse.js';
-import { drillsFor, type Effort, goalTempo, minutesFor, type Reuse, temposFor, type UndatedStep } from './plan-steps.js';
+import {
+  drillsFor,
+  type Effort,
+  goalTempo,
+  minutesFor,
+  type Reuse,
+  temposFor,
+  type UndatedStep,
+} from './plan-steps.js';
 import { preparationFor } from './preparation.js';
-import type { Student } from './student.js';
+import { knownItems, type Student } from './student.js';
 import { type KnowledgeItem, positionItem } from './technique-items.js';
 
 /** All that steps are made from. */
@@ -29,7 +36,6 @@ export interface PlanScene {
   readonly phrases: ReadonlyMap<string, PhraseNeeds>;
   readonly items: ReadonlyMap<string, KnowledgeItem>;
   readonly relations: readonly Relation[];
-  readonly difficulties: ReadonlyMap<string, StudentDifficulty>;
   readonly grounds: ReadonlyMap<string, readonly QueuedGround[]>;
   readonly known: ReadonlySet<string>;
   /** True for those who have played no single notes. */
@@ -78,8 +84,9 @@ export function stepsOf(scene: PlanScene, order: readonly StepCost[]): readonly 
       for (const group of waiting.splice(0, now)) for (const ground of group) groundStep(walk, ground);
     }
     const alone = aloneBefore(walk, phrase);
+    const has = new Set(walk.learned);
     for (const item of alone) preparationStep(walk, item, phrase);
-    phraseStep(walk, cost, phrase, alone);
+    phraseStep(walk, cost, phrase, alone, has);
   });
   const [only] = scene.solos;
   if (scene.solos.size === 1 && only) wholeStep(walk, only[0], only[1]);
@@ -148,8 +155,11 @@ function beginSingles(walk: Walk, { solo: id, phrase, needs }: PhraseNeeds): boo
 function groundStep(walk: Walk, queued: QueuedGround): void {
   const { scene, learned, steps } = walk;
   const { solo, id, ground } = queued;
+  // The position of a step may be one that no phrase needs.
+  const isPosition = (item: string) =>
+    item.startsWith('position ') && knownItems(scene.student, [positionItem(ground.position)]).length === 0;
   const fresh = groundIds(queued)
-    .filter((item) => !learned.has(item) && (scene.items.has(item) || item.startsWith('position ')))
+    .filter((item) => !learned.has(item) && (scene.items.has(item) || isPosition(item)))
     .map((item) => scene.items.get(item) ?? positionItem(ground.position));
   // Home has no item of its own, nor has a scale for a beginner in a position that has been begun: they are shown all the same.
   const isShown =
@@ -159,7 +169,15 @@ function groundStep(walk: Walk, queued: QueuedGround): void {
   if (fresh.length === 0 && !isShown) return;
   add(
     walk,
-    { kind: 'ground', title: ground.title, solo: id, why: ground.exercise.why, new: fresh, piece: ground.exercise.solo },
+    {
+      kind: 'ground',
+      title: ground.title,
+      solo: id,
+      why: ground.exercise.why,
+      new: fresh,
+      piece: ground.exercise.solo,
+      tempos: slowest(solo.tempo, scene.student),
+    },
     { newWeight: fresh.reduce((sum, { weight }) => sum + weight, 0) },
   );
 }
@@ -208,11 +226,21 @@ function preparationStep(walk: Walk, item: KnowledgeItem, phrase: PhraseNeeds): 
   );
 }
 
-function phraseStep(walk: Walk, cost: StepCost, phrase: PhraseNeeds, alone: readonly KnowledgeItem[]): void {
+function phraseStep(
+  walk: Walk,
+  cost: StepCost,
+  phrase: PhraseNeeds,
+  alone: readonly KnowledgeItem[],
+  has: ReadonlySet<string>,
+): void {
   const { scene, learned, numbers, drilled, steps } = walk;
   const solo = scene.solos.get(phrase.solo) as Solo;
   const own = solo.phrases.find(({ id }) => id === phrase.phrase) as Phrase;
-  const difficulty = scene.difficulties.get(cost.step) as StudentDifficulty;
+  const difficulty = difficultyFor(solo, phrase.phrase, phrase.needs, {
+    known: scene.known,
+    has,
+    tempo: goalTempo(solo.tempo, scene.student),
+  });
   const fresh = phrase.needs.filter(({ id }) => !learned.has(id));
   const reuses = reuseOf(scene.table, cost.step, cost.changeOf, scene.relations, numbers);
   const drills = drillsFor(
@@ -284,7 +312,9 @@ function whyOf(fresh: readonly KnowledgeItem[], tones: number, reuses: Reuse | u
   const news =
     heaviest === undefined
       ? `Known moves, new notes: ${tones} of them to remember`
-      : `New above all: ${heaviest.id}`;
+      : heaviest.kind === 'tone over a chord' || heaviest.kind === 'chord to follow'
+        ? 'Known moves; new is only which tones stand over which chords'
+        : `New above all: ${heaviest.id}`;
   if (!reuses) return `${news}.`;
   const steps = reuses.also === undefined ? `step ${reuses.step}` : `steps ${reuses.step} and ${reuses.also}`;
   return `${news}. Learn it as a change of ${steps}: phrase ${phrase} ${reuses.said}.`;

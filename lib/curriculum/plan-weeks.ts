@@ -23,7 +23,7 @@ const MOST_WEEKS = 520;
 /**
  * Steps in their order over weeks of so many minutes. A step begins on the day by which the minutes before it are used up, if every day takes its share; it
  * is learned on the day by which its own are. What falls due within the week is gone over in it, if there are minutes left, else in the next.
- * @param techniques at most so many techniques are begun in a week
+ * @param techniques at most so many techniques are prepared from their beginning in a week
  */
 export function laidInWeeks(
   steps: readonly UndatedStep[],
@@ -56,7 +56,7 @@ export function laidInWeeks(
     (weeks.length - 1) * DAYS + 1 + Math.min(DAYS - 1, Math.floor((minutes / minutesAWeek) * DAYS));
   begin();
   for (const step of steps) {
-    const isTechnique = step.new.some(({ kind }) => kind === 'technique');
+    const isTechnique = step.kind === 'preparation';
     if (isTechnique && here().begun >= techniques && weeks.length < MOST_WEEKS) begin();
     let left = step.minutes;
     let first: number | undefined;

@@ -1,14 +1,13 @@
 // A lesson plan: from solos and a student to steps in an order, each with its reason, drills, tempos and dates.
 
-
 import { relationsOf } from '../analysis/phrase-relation.js';
 import { nearest } from '../foundation/nearest.js';
 import type { Solo } from '../solo/solo.js';
 import { type NamedSolo, toneTable } from '../solo/tone-table.js';
-import { difficultyFor, type StudentDifficulty } from './difficulty-student.js';
+import { difficultyFor } from './difficulty-student.js';
 import { knowledgeOf, type PhraseNeeds } from './knowledge.js';
 import { type LessonOrder, lessonOrder } from './lesson-order.js';
-import { LAMBDA } from './lesson-problem.js';
+import { FALL, LAMBDA } from './lesson-problem.js';
 import { groundIds, groundsOf, type QueuedGround } from './plan-ground.js';
 import { idOf, isLate, itemsOf, problemOf } from './plan-problem.js';
 import { goalTempo, type PlanStep } from './plan-steps.js';
@@ -33,7 +32,10 @@ export interface LessonPlan {
   /** A task for improvising over the backing for each week, with one goal. */
   readonly tasks: readonly Task[];
   /** What the order of the phrases costs beside simple orders, if what the steps before the phrases of a goal teach is known by then. */
-  readonly order: Pick<LessonOrder, 'cost' | 'simple' | 'isBest' | 'prepared'> & { readonly lambda: number };
+  readonly order: Pick<LessonOrder, 'cost' | 'simple' | 'isBest' | 'prepared'> & {
+    readonly lambda: number;
+    readonly fall: number;
+  };
   /** Items that were known at the start and are used. */
   readonly known: readonly string[];
 }
@@ -69,9 +71,13 @@ export function lessonPlan(solos: readonly NamedSolo[], options: PlanOptions = {
   const known = new Set(knownItems(student, [...items.values()]));
   const isBeginner = !known.has('single notes');
   const bySolo = new Map(chosen.map((named) => [named.id, named.solo]));
-  const judged = (has: ReadonlySet<string>) =>
-    new Map(phrases.map((p) => [idOf(p), judge(bySolo.get(p.solo) as Solo, p, student, known, has)]));
-  const points = new Map([...judged(known)].map(([id, d]) => [id, d.points]));
+  const points = new Map(
+    phrases.map((p) => {
+      const solo = bySolo.get(p.solo) as Solo;
+      const tempo = goalTempo(solo.tempo, student);
+      return [idOf(p), difficultyFor(solo, p.phrase, p.needs, { known, has: known, tempo }).withNew];
+    }),
+  );
   const first = easiest(phrases, student, points);
   const grounds = new Map(
     chosen.map((named): readonly [string, readonly QueuedGround[]] => [
@@ -85,7 +91,10 @@ export function lessonPlan(solos: readonly NamedSolo[], options: PlanOptions = {
   const relations = relationsOf(table, { within: chosen.length === 1 ? 'solo' : 'corpus' }).filter(
     (r) => r.kind !== 'sequence' && r.kind !== 'answers',
   );
-  const order = lessonOrder(problemOf(phrases, student, items, [...has], relations, points), { seed });
+  const order = lessonOrder(
+    problemOf(phrases, student, items, [...has], relations, points, isBeginner ? first : undefined),
+    { seed },
+  );
   const scene: PlanScene = {
     solos: bySolo,
     others: solos.filter(({ id }) => !bySolo.has(id)),
@@ -94,7 +103,6 @@ export function lessonPlan(solos: readonly NamedSolo[], options: PlanOptions = {
     phrases: new Map(phrases.map((p) => [idOf(p), p])),
     items,
     relations,
-    difficulties: judged(has),
     grounds,
     known,
     isBeginner,
@@ -109,7 +117,14 @@ export function lessonPlan(solos: readonly NamedSolo[], options: PlanOptions = {
     steps,
     weeks,
     tasks: tasksFor(steps, weeks, bySolo),
-    order: { cost: order.cost, simple: order.simple, isBest: order.isBest, prepared: order.prepared, lambda: LAMBDA },
+    order: {
+      cost: order.cost,
+      simple: order.simple,
+      isBest: order.isBest,
+      prepared: order.prepared,
+      lambda: LAMBDA,
+      fall: FALL,
+    },
     known: [...known],
   };
 }
@@ -127,20 +142,8 @@ function soloNamed(solos: readonly NamedSolo[], goal: string): NamedSolo {
   );
 }
 
-const judge = (
-  solo: Solo,
-  { phrase, needs }: PhraseNeeds,
-  student: Student,
-  known: ReadonlySet<string>,
-  has: ReadonlySet<string>,
-): StudentDifficulty => difficultyFor(solo, phrase, needs, { known, has, tempo: goalTempo(solo.tempo, student) });
-
-/** The easiest phrase for the student, of those that need not come late. */
-function easiest(
-  phrases: readonly PhraseNeeds[],
-  student: Student,
-  points: ReadonlyMap<string, number>,
-): PhraseNeeds {
+/** The phrase to begin with: of those that need not come late the one with the fewest techniques to be learned for it, then the easiest. */
+function easiest(phrases: readonly PhraseNeeds[], student: Student, points: ReadonlyMap<string, number>): PhraseNeeds {
   const early = phrases.filter((p) => !isLate(p, student));
   const pointsOf = (p: PhraseNeeds) => points.get(idOf(p)) as number;
   return (early.length > 0 ? early : phrases).reduce((best, p) => (pointsOf(p) < pointsOf(best) ? p : best));

@@ -1,6 +1,7 @@
 // One technique alone, at the places of the phrase that needs it.
-import { togetherIn } from '../analysis/together.js';
+
 import { countInWords } from '../analysis/spoken.js';
+import { togetherIn } from '../analysis/together.js';
 import { type Ticks, ticks } from '../foundation/units.js';
 import { peakLevel } from '../guitar/bend.js';
 import { countAt } from '../solo/changes.js';
@@ -12,7 +13,8 @@ import { type Exercise, excerpt, exerciseOf, withPhrase } from './exercise.js';
 /** What is said of a technique when it comes alone. Common practice, no source. */
 const ADVICE: Readonly<Record<string, string>> = {
   'whole-step bend': 'The half-step bend went before: now the same push, two frets far. The ear is the judge.',
-  'bend held under other strings': 'Bend first and stop there; then the other strings, slowly; listen that the bend does not sag.',
+  'bend held under other strings':
+    'Bend first and stop there; then the other strings, slowly; listen that the bend does not sag.',
   'let-down of a bend': 'Up to its pitch, then down again while it sounds, no faster than written.',
   'bend picked again while held': 'The bend stays where it is: pick it a second time, the same pitch.',
   'pre-bend': 'Bend in silence, check the pitch, then pick.',
@@ -88,10 +90,16 @@ function spanOf(
   const note = main[k];
   if (!note) return undefined;
   const { bar } = gridOf(solo).place(note.onset);
-  const before = main.slice(0, k).reverse().find(({ onset }) => onset < note.onset);
+  const before = main
+    .slice(0, k)
+    .reverse()
+    .find(({ onset }) => onset < note.onset);
   // A bend that is let down, or picked again, is prepared from where it was bent.
   const bent = /bend/.test(item)
-    ? main.slice(0, k).reverse().find((n) => n.string === note.string && peakLevel(n.path) > 0)
+    ? main
+        .slice(0, k)
+        .reverse()
+        .find((n) => n.string === note.string && peakLevel(n.path) > 0)
     : undefined;
   const from = bent?.onset ?? before?.onset ?? note.onset;
   const after = main.find(({ onset }) => onset >= note.onset + 2 * bar.meter.beatTicks);
@@ -125,7 +133,10 @@ function has(solo: Solo, phrase: Phrase, main: readonly Note[], note: Note, i: n
     case 'double-stops':
       return next !== undefined && next.onset === note.onset;
     case 'let-down of a bend':
-      return note.path.some(({ level }, k) => k > 0 && (level ?? 0) < (note.path[k - 1]?.level ?? 0)) || (note.kind === 'on' && note.path.length > 0);
+      return (
+        note.path.some(({ level }, k) => k > 0 && (level ?? 0) < (note.path[k - 1]?.level ?? 0)) ||
+        (note.kind === 'on' && note.path.length > 0)
+      );
     case 'pre-bend':
     case 'bend picked again while held':
       return (note.path[0]?.level ?? 0) > 0 && note.start === 'picked';
@@ -141,6 +152,8 @@ function heldAt(solo: Solo, phrase: Phrase): ReadonlySet<number> {
   const table = toneTable([{ id: 'piece', solo: withPhrase(solo, solo.title, phrase) }]);
   const { level, onset } = table.columns;
   return new Set(
-    togetherIn(table).flatMap(({ rows }) => rows.filter((row) => (level[row] as number) > 0).map((row) => onset[row] as number)),
+    togetherIn(table).flatMap(({ rows }) =>
+      rows.filter((row) => (level[row] as number) > 0).map((row) => onset[row] as number),
+    ),
   );
 }

@@ -72,7 +72,8 @@ export const WEIGHT = { position: 2, toneOverChord: 0.4, chordToFollow: 0.4, mot
 const named = (
   table: Readonly<Record<string, readonly [number, ...string[]]>>,
   kind: KnowledgeKind,
-): readonly KnowledgeItem[] => Object.entries(table).map(([id, [weight, ...after]]) => ({
+): readonly KnowledgeItem[] =>
+  Object.entries(table).map(([id, [weight, ...after]]) => ({
     id,
     kind,
     weight,

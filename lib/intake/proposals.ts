@@ -218,7 +218,13 @@ function phrased(
   return { phrases, found };
 }
 
-/** The top notes of a melody as a line: each ends where the next begins, at the latest. */
+/**
+ * The top notes of a melody as a line, for {@link boundariesOf}: each ends where the next begins, at the latest.
+ * @example
+ * const [note] = parseSoloOrThrow(EXAMPLE_SOLO).phrases[0].notes
+ * const notes = [60, 64].map((key) => ({ ...note, key: midiKey(key) }))
+ * lineOfMelody(notes).map((n) => n.pitch) // => [6400]
+ */
 export function lineOfMelody(notes: readonly MelodyNote[]): readonly LineNote[] {
   const top = new Map<number, LineNote>();
   for (const { onset, length, key, grace } of notes) {

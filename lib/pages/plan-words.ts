@@ -35,13 +35,13 @@ export function studentInWords({ student, known }: LessonPlan): string {
 
 /** How good the order is, beside simple ones. */
 export function orderInWords({ order }: LessonPlan): string {
-  const { cost, simple, isBest, lambda } = order;
+  const { cost, simple, isBest, lambda, fall } = order;
   const per = (other: number) => {
     const percent = Math.round((1 - cost / other) * 100);
     return percent < 1 ? 'no less than' : `${percent} % less than`;
   };
   const beside = `${per(simple.asGiven)} the order of the solo (${Math.round(simple.asGiven)}), ${per(simple.easiestFirst)} easiest first (${Math.round(simple.easiestFirst)}), ${per(simple.nextBest)} the next-best score alone (${Math.round(simple.nextBest)})`;
-  return `The order of the phrases costs ${Math.round(cost)}: the sum of (weight of what is new) squared and ${lambda} x (rise in difficulty) squared. That is ${beside}. ${isBest ? 'No order costs less: all were compared.' : 'It is the best that was found; not all orders could be compared.'}`;
+  return `The order of the phrases costs ${Math.round(cost)}: the sum of (weight of what is new) squared ${lambda} x (rise in difficulty, with eight points for each unit of a technique that is not known) squared, and ${fall} x (fall below the hardest so far) squared. That is ${beside}. ${isBest ? 'No order costs less: all were compared.' : 'It is the best that was found; not all orders could be compared.'}`;
 }
 
 /** Items by kind, the heavier kinds first. */
