@@ -5,6 +5,7 @@ import { FLAG, MISSING, type ToneTable } from '../solo/tone-table.js';
 import { DEGREE_NAMES } from '../theory/interval.js';
 import { listed } from './implied-words.js';
 import type { Distinctiveness, Motif, MotifPlace } from './motif-kinds.js';
+import { VIEWPOINTS } from './viewpoint.js';
 
 /**
  * A sentence for a motif, such as `1 3 6 5 3, over I at 7 of 15 places, IV at 6, V at 2; 15 places in 6 solos, 5 keys; 0.1 expected by chance, false
@@ -87,7 +88,15 @@ function nameOf(table: ToneTable, motif: Motif): string {
   const all = motif.places.length;
   return times === all
     ? name
-    : `${name} at ${times} of ${all} places, the same ${listed(parts.map((part) => ALIKE[part] ?? part))} at all`;
+    : `${name} at ${times} of ${all} places, the same ${listed(parts.map((part) => alike(part, motif)).sort((a, b) => a.indexOf(' from ') - b.indexOf(' from ')))} at all`;
+}
+
+/** What places are alike in by one reading; read with another that looks further back, its first tones are free. */
+function alike(part: string, { tones, symbols, viewpoint }: Motif): string {
+  const reach = viewpoint === 'points' ? 0 : tones - symbols.length;
+  const own = VIEWPOINTS.find(({ name }) => name === part)?.reach ?? reach;
+  const free = reach - own;
+  return `${ALIKE[part] ?? part}${free > 0 ? ` from the ${free === 1 ? 'second' : 'third'} tone on` : ''}`;
 }
 
 /** `the rhythm eighth, eighth, quarter`: note values as at the first place, ups and downs and gestures as they are. */

@@ -5,7 +5,6 @@ import {
   type BarGrid,
   barGrid,
   type Changes,
-  type ChordEntry,
   type Feel,
   type Opening,
   parseFeel,
@@ -19,6 +18,7 @@ import { type Meter, meterOf, meterText } from '../theory/meter.js';
 import { type Key, keyText, parseKey } from '../theory/scale.js';
 import type { MidiEvent, TextType } from './midi-events.js';
 import { channelOf, OWN, SIGNATURE } from './midi-own.js';
+import { filledBars } from './musicxml-changes.js';
 import type { Reporter } from './musicxml-report.js';
 
 /** A text of a file at a tick of the file. */
@@ -255,17 +255,7 @@ export function midiChanges(texts: readonly Text[], bars: MidiBars, lastBar: num
   const lastChord = byBar.size === 0 ? firstBar : [...byBar.keys()].reduce((a, b) => Math.max(a, b));
   const isSaid = from === firstBar && to !== undefined && to >= lastChord;
   const end = isSaid ? Math.min(to, lastBar) : isOwn ? lastChord : lastBar;
-  const all: (readonly ChordEntry[])[] = [];
-  let symbol = '';
-  for (let b = firstBar; b <= end; b++) {
-    const entries = [...(byBar.get(b) ?? [])]
-      .sort(([a], [c]) => a - c)
-      .map(([at, s]): ChordEntry => ({ at: ticks(at), symbol: s }));
-    if (entries.length === 0) entries.push({ at: ticks(0), symbol });
-    symbol = (entries[entries.length - 1] as ChordEntry).symbol;
-    all.push(entries);
-  }
-  return { firstBar: barNumber(firstBar), bars: all, settings, sections: named, strums };
+  return { firstBar: barNumber(firstBar), bars: filledBars(byBar, firstBar, end), settings, sections: named, strums };
 }
 
 /** Texts of one kind are chord symbols if this share of them can be read as such. */

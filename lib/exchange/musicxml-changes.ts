@@ -48,6 +48,16 @@ export function changesFrom(
     own.span?.first === firstBar && own.span.last >= lastChord
       ? Math.min(own.span.last, layout.lastBar)
       : layout.lastBar;
+  const bars = filledBars(byBar, firstBar, lastBar);
+  return { firstBar: barNumber(firstBar), bars, settings: layout.settings, sections, strums };
+}
+
+/** Chords by bar and place as bars of changes: a bar without one holds the chord before. */
+export function filledBars(
+  byBar: ReadonlyMap<number, ReadonlyMap<number, string>>,
+  firstBar: number,
+  lastBar: number,
+): readonly (readonly ChordEntry[])[] {
   const bars: (readonly ChordEntry[])[] = [];
   let symbol = '';
   for (let b = firstBar; b <= lastBar; b++) {
@@ -58,7 +68,7 @@ export function changesFrom(
     symbol = (entries[entries.length - 1] as ChordEntry).symbol;
     bars.push(entries);
   }
-  return { firstBar: barNumber(firstBar), bars, settings: layout.settings, sections, strums };
+  return bars;
 }
 
 /** A rehearsal mark opens a section, which lasts to the next. */
