@@ -158,12 +158,19 @@ export const upperFrets = ({ strokes, solo }: PlayedLine): Item[] =>
     ];
   });
 
+const legatoWords = ({ note: { start }, string, fret }: Stroke): string =>
+  start === 'pulled'
+    ? `pull off to ${fret}@${string}, as loud as the picked notes`
+    : start === 'hammered'
+      ? `hammer on to ${fret}@${string}, as loud as the picked notes`
+      : `slide into ${fret}@${string}`;
+
 /** Runs from one pick: at each note how many there have been. */
 export function legatoRuns({ events }: PlayedLine): Item[] {
   let run = 0;
   return events.flatMap(({ onset, at, strokes }): Item[] => {
-    const isRun = strokes.some((s) => isLegato(s) || isSlide(s));
-    run = isRun ? run + 1 : 0;
+    const first = strokes.find((s) => isLegato(s) || isSlide(s));
+    run = first ? run + 1 : 0;
     const n = run;
     if (n === 0) return [];
     return [
@@ -171,7 +178,7 @@ export function legatoRuns({ events }: PlayedLine): Item[] {
         onset,
         at,
         amount: n,
-        words: () => (n === 1 ? 'sound a note without the pick' : `sound ${n} notes in a row without the pick`),
+        words: () => (n === 1 && first ? legatoWords(first) : `sound ${n} notes in a row without the pick`),
       },
     ];
   });
