@@ -1,6 +1,14 @@
 // Chord symbols and rehearsal marks of a score as the changes of a solo.
-import { barNumber, ticks } from '../foundation/units.js';
-import { barGrid, type Changes, type ChordEntry, type Section, type Strum } from '../solo/changes.js';
+import { barNumber, type Ticks, ticks } from '../foundation/units.js';
+import {
+  barGrid,
+  type Changes,
+  type ChordEntry,
+  farPastTheChanges,
+  type Opening,
+  type Section,
+  type Strum,
+} from '../solo/changes.js';
 import type { Layout } from './musicxml-layout.js';
 import type { PlacedMeasure } from './musicxml-line-note.js';
 import type { Reporter } from './musicxml-report.js';
@@ -50,6 +58,26 @@ export function changesFrom(
       : layout.lastBar;
   const bars = filledBars(byBar, firstBar, lastBar);
   return { firstBar: barNumber(firstBar), bars, settings: layout.settings, sections, strums };
+}
+
+/** Changes that a phrase comes in far past go on, on their last chord, to where it does: no solo may have such a phrase. */
+export function reaching<P extends Opening & { readonly changes: Changes }>(
+  piece: P,
+  phrases: readonly { readonly at: Ticks }[],
+  report: Reporter,
+): P {
+  const { changes } = piece;
+  const grid = barGrid(piece, changes.settings);
+  const last = phrases.reduce((bar, { at }) => Math.max(bar, grid.place(at).bar.number), 0);
+  const held = changes.bars[changes.bars.length - 1]?.at(-1)?.symbol;
+  if (held === undefined || farPastTheChanges(changes, last) === undefined) return piece;
+  report.say('approximated', 'changes', 'the last chord was held on to where the notes end', undefined, {
+    detail: held,
+  });
+  const more = Array.from({ length: last - changes.firstBar - changes.bars.length + 1 }, () => [
+    { at: ticks(0), symbol: held },
+  ]);
+  return { ...piece, changes: { ...changes, bars: [...changes.bars, ...more] } };
 }
 
 /** Chords by bar and place as bars of changes: a bar without one holds the chord before. */

@@ -3,7 +3,7 @@ import { type Diagnostic, inOrder } from '../foundation/diagnostic.js';
 import type { Melody } from '../solo/melody.js';
 import { unplayable } from '../solo/playability.js';
 import type { Phrase, Solo } from '../solo/solo.js';
-import { changesFrom } from './musicxml-changes.js';
+import { changesFrom, reaching } from './musicxml-changes.js';
 import { type Layout, layOut, MOST_BARS } from './musicxml-layout.js';
 import { lineNotes } from './musicxml-line.js';
 import type { LineNote, PlacedMeasure } from './musicxml-line-note.js';
@@ -382,7 +382,7 @@ function soloFrom(
         faults.push(documentFault(code, at, message, { severity: 'warning', ...(remedy !== undefined && { remedy }) }));
     }
   });
-  return { solo: { ...head, guitar: neck.guitar, phrases } };
+  return { solo: { ...reaching(head, phrases, report), guitar: neck.guitar, phrases } };
 }
 
 function melodyFrom(
@@ -395,5 +395,5 @@ function melodyFrom(
     const phrase = melodyPhrase(frame, report);
     return phrase ? [phrase] : [];
   });
-  return { melody: { ...head, phrases } };
+  return { melody: { ...reaching(head, phrases, report), phrases } };
 }
