@@ -41,7 +41,7 @@ export function summaryOf(
   const first = steps.find(({ kind }) => kind === 'phrase');
   const parts: string[] = [];
   if (steps.some((s) => s.new.some(({ id }) => id === 'single notes')) && first)
-    parts.push(`single notes first, then a phrase of the solo at once (step ${first.number}, week ${first.week})`);
+    parts.push(`single notes first, and a phrase of the solo as early as step ${first.number} (week ${first.week})`);
   if (had.length > 0)
     parts.push(`${listed(had.map(({ bundle, step }) => `${bundle} from week ${step.week}`))}, since you have them`);
   if (fresh.length > 0)

@@ -142,10 +142,14 @@ function soloNamed(solos: readonly NamedSolo[], goal: string): NamedSolo {
   );
 }
 
-/** The phrase to begin with: of those that need not come late the one with the fewest techniques to be learned for it, then the easiest. */
+/** What a fret above the fifth counts for a beginner, in points: the hand is at home at the low end of the neck. A choice of this project. */
+const UP_THE_NECK = 3;
+
+/** The phrase to begin with: of those that need not come late the easiest, techniques to be learned for it among the points, and the way up the neck. */
 function easiest(phrases: readonly PhraseNeeds[], student: Student, points: ReadonlyMap<string, number>): PhraseNeeds {
   const early = phrases.filter((p) => !isLate(p, student));
-  const pointsOf = (p: PhraseNeeds) => points.get(idOf(p)) as number;
+  const pointsOf = (p: PhraseNeeds) =>
+    (points.get(idOf(p)) as number) + UP_THE_NECK * Math.max(0, (positionOf(p) ?? 0) - 5);
   return (early.length > 0 ? early : phrases).reduce((best, p) => (pointsOf(p) < pointsOf(best) ? p : best));
 }
 
