@@ -31,6 +31,8 @@ export interface PhraseNeeds {
   readonly needs: readonly KnowledgeItem[];
   /** Tones to remember, graces left out. */
   readonly tones: number;
+  /** Frets of its notes that a finger presses, counted from the capo. */
+  readonly frets: readonly number[];
 }
 
 /** A motif and what it is called among the items. */
@@ -79,6 +81,7 @@ export function knowledgeOf(table: ToneTable, motifs: readonly NamedMotif[] = []
           name: phrase.name,
           needs: unique(needs),
           tones: own.filter((row) => !hasFlag(table, row, 'ornament')).length,
+          frets: phrase.notes.flatMap(({ kind, fret }) => (kind === 'fretted' && fret > 0 ? [fret] : [])),
         },
       ];
     });

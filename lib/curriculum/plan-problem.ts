@@ -21,10 +21,11 @@ const OPENING = 'the first phrase';
 const AFTER_OPENING = 'all but the first phrase';
 const mark = (step: string): Item => ({ id: `done ${step}`, weight: 0, after: [], isMark: true });
 
-/** True if a phrase lies in a position that the student is to come to late. */
-export function isLate({ needs }: PhraseNeeds, { avoidPositions }: Student): boolean {
+/** True if a phrase lies in a position that the student is to come to late, or has more than half of its notes at those frets. */
+export function isLate({ needs, frets }: PhraseNeeds, { avoidPositions }: Student): boolean {
   const avoided = new Set(avoidPositions.map((p) => positionItem(p).id));
-  return needs.some(({ id }) => avoided.has(id));
+  const there = frets.filter((fret) => avoidPositions.includes(fret)).length;
+  return needs.some(({ id }) => avoided.has(id)) || there * 2 > frets.length;
 }
 
 /** What an order is looked for in. `points`: how hard each phrase is for the student; `first`: the phrase that all others wait for, if any. */

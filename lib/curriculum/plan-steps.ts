@@ -78,8 +78,8 @@ export const temposFor = (written: number, student: Student): readonly number[] 
   tempoLadder(goalTempo(written, student));
 
 /**
- * The drills that a step needs: bends that are new to the student or more exact than those known, the shift and the entry where they are new, the join where
- * the phrase before has been learned.
+ * The drills that a step needs: its bends, for all but those who have every technique; the held bend, the shift and the entry where they are new, the join
+ * where the phrase before has been learned.
  */
 export function drillsFor(
   solo: Solo,
@@ -89,7 +89,8 @@ export function drillsFor(
   student: Student,
 ): readonly Drill[] {
   const names = new Set(fresh.map(({ id }) => id));
-  const bends = fresh.some(({ id }) => id.includes('bend') || id === 'curl');
+  // A bend at a place of its own is checked by ear even by one who bends; not by one who has it all.
+  const bends = !student.knows.includes('all techniques');
   const before = solo.phrases[solo.phrases.findIndex(({ id }) => id === phrase) - 1];
   const wanted: Readonly<Record<Drill['kind'], boolean>> = {
     bend: bends,
